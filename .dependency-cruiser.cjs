@@ -1,0 +1,80 @@
+// The walls of the house: which room may import which. Each rule says what to do instead.
+// A room missing from this table may import nothing: add it here, with its reason, in the same commit.
+const rooms = {
+  model: [[], []],
+  clinical: [['model'], ['zod', 'yaml']],
+  wording: [['model'], ['i18next', 'zod', 'yaml']],
+  drawing: [['model', 'clinical'], []],
+  dialogue: [['model', 'clinical', 'wording'], ['xstate', 'zod', 'yaml', 'fastest-levenshtein']],
+  care: [['model', 'clinical', 'dialogue', 'wording'], []],
+  record: [['model', 'clinical', 'wording', 'drawing'], []],
+  vet: [['model', 'clinical', 'dialogue', 'wording', 'drawing', 'care'], ['xstate']],
+  ledger: [['model'], ['better-sqlite3', 'pg']],
+  channels: [['model', 'wording', 'drawing'], ['twilio', 'ghtml']],
+  mailroom: [['model', 'care'], []],
+  duty: [['model', 'wording', 'clinical', 'drawing', 'record'], ['ghtml']],
+  server: [['model', 'mailroom', 'channels', 'duty'], ['express', 'helmet', 'pino']],
+};
+const typesOnly = {
+  record: ['care'],
+  ledger: ['care'],
+  channels: ['care'],
+  mailroom: ['ledger', 'channels'],
+  duty: ['ledger'],
+  server: ['ledger'],
+};
+const place = (room) => (room === 'model' ? '^src/model[.]ts$' : `^src/${room}/`);
+const walls = Object.entries(rooms).flatMap(([room, [near, packages]]) => {
+  const typed = typesOnly[room] ?? [];
+  const from = { path: place(room) };
+  return [
+    {
+      name: `${room}-rooms`,
+      severity: 'error',
+      comment: `${room} may import only ${near.join(', ') || 'nothing'}${typed.length ? ` and the types of ${typed.join(', ')}` : ''}. Pass what it needs as an argument, or move the code to the room it belongs to.`,
+      from,
+      to: { path: '^src/', pathNot: [place(room), ...near.map(place), ...typed.map(place)] },
+    },
+    ...typed.map((other) => ({
+      name: `${room}-types-of-${other}`,
+      severity: 'error',
+      comment: `${room} may use only the types of ${other}: write "import type", and take the function as an argument.`,
+      from,
+      to: { path: place(other), dependencyTypesNot: ['type-only'] },
+    })),
+    {
+      name: `${room}-packages`,
+      severity: 'error',
+      comment: `${room} may use only these packages: ${packages.join(', ') || 'none'}.`,
+      from,
+      to: { path: 'node_modules/', pathNot: packages.map((p) => `node_modules/(@types/)?${p}/`).concat(['node_modules/@types/node/']) },
+    },
+  ];
+});
+const core = '^src/(model[.]ts|(clinical|drawing|dialogue|wording|care|record|vet)/)';
+module.exports = {
+  forbidden: [
+    ...walls,
+    {
+      name: 'core-is-pure',
+      severity: 'error',
+      comment: 'The core knows no files, network, clock or chance: let the shell read them and pass plain data in.',
+      from: { path: core },
+      to: { dependencyTypes: ['core'] },
+    },
+    {
+      name: 'front-door-one-way',
+      severity: 'error',
+      comment: 'Nobody imports main, cli, settings or protocol-files: they open the house and hand things in.',
+      from: { path: '^src/', pathNot: '^src/(main|cli|settings|protocol-files)[.]ts$' },
+      to: { path: '^src/(main|cli|settings|protocol-files)[.]ts$', dependencyTypesNot: ['type-only'] },
+    },
+    { name: 'no-circles', severity: 'error', comment: 'Files must not import each other in a loop: move what both need below both.', from: { path: '^src' }, to: { circular: true } },
+  ],
+  options: {
+    doNotFollow: { path: 'node_modules' },
+    tsPreCompilationDeps: true,
+    tsConfig: { fileName: 'tsconfig.json' },
+    enhancedResolveOptions: { exportsFields: ['exports'], conditionNames: ['import', 'node', 'default'] },
+  },
+};

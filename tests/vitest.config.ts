@@ -1,0 +1,12 @@
+// How the tests run: real parts, so files get their own process and a little time to start a browser.
+import { defineConfig } from 'vitest/config';
+
+export default defineConfig({
+  test: {
+    include: ['tests/**/*.test.ts'],
+    pool: 'forks',
+    testTimeout: 20_000,
+    hookTimeout: 60_000,
+    reporters: ['default'],
+  },
+});

@@ -1,0 +1,54 @@
+// Turns the rows as written into rows that are quick to weigh: signed degrees, and conditions as sets.
+import { bitsAllowed } from './condition-bits.ts';
+import type { Condition, Effect, Hold, Row } from './rule-types.ts';
+import type { RowShape } from './rule-shapes.ts';
+
+type WrittenEffect = RowShape['also'][number];
+type WrittenHold = RowShape['position'][number];
+type WrittenCondition = WrittenEffect['when'][number];
+
+/** Compiles rows that were already found sound. */
+export function compileRows(rows: readonly RowShape[]): Row[] {
+  return rows.map((row, at) => ({
+    id: row.id,
+    at,
+    row: row.row,
+    source: row.source,
+    when: (row.when ?? []).map(condition),
+    otherwise: row.otherwise ?? false,
+    digits: row.digits,
+    replaces: row.replaces,
+    effect: effect({ ...row, when: [] }),
+    also: row.also.map((part, nth) => ({
+      at: (nth + 1) / 100,
+      when: part.when.map(condition),
+      effect: effect(part),
+    })),
+  }));
+}
+
+function effect(written: WrittenEffect): Effect {
+  const { hold, free, splints, cut, urgency, call, calendar, cautions } = written;
+  return {
+    hold,
+    position: written.position.map(signed),
+    free,
+    splints,
+    cut,
+    urgency,
+    call,
+    calendar,
+    cautions,
+  };
+}
+
+/** Flexion and abduction count upwards, extension downwards, so that intervals of one joint can be compared. */
+export function signed({ joint, flexion, extension, abduction, aim, source }: WrittenHold): Hold {
+  const [lo, hi] = flexion ?? abduction ?? [0, 0];
+  if (!extension) return { joint, lo, hi, aim, source };
+  return { joint, lo: 0 - extension[1], hi: 0 - extension[0], aim: 0 - aim, source };
+}
+
+function condition({ signs, without, ...named }: WrittenCondition): Condition {
+  return { allowed: bitsAllowed(named), signs, without };
+}

@@ -1,0 +1,46 @@
+// Words that work at any time, the carriers' words, and a case's code in front of a text.
+import { normalise, tokens } from './normalise.ts';
+import type { Heard } from './understand.ts';
+
+export const ANYTIME_WORDS = [
+  'CARE',
+  'WORSE',
+  'PLAN',
+  'AGAIN',
+  'BACK',
+  'NEW',
+  'DONE',
+  'STUCK',
+  'FORGET',
+] as const;
+export type AnytimeWord = (typeof ANYTIME_WORDS)[number];
+
+/** Words the carriers answer themselves: out, in, and help. YES is one too, but it also answers questions. */
+const OUT = ['stop', 'stopall', 'unsubscribe', 'cancel', 'end', 'quit', 'revoke', 'optout'];
+const IN = ['start', 'unstop'];
+const HELP = ['help', 'info'];
+
+/** The anytime word that this text is, alone or with a mark behind it; null when it is none. */
+export function anytimeWord(text: string, heard: Heard): AnytimeWord | null {
+  const said = tokens(normalise(text)).join(' ');
+  return (
+    ANYTIME_WORDS.find((word) =>
+      heard(`heard.words.${word}`).some((spelling) => tokens(normalise(spelling)).join(' ') === said),
+    ) ?? null
+  );
+}
+
+/** What the text means to a carrier. Only a text that is this one word counts. */
+export function carrierWord(text: string): 'out' | 'in' | 'help' | null {
+  const word = text.trim().toLowerCase();
+  if (OUT.includes(word)) return 'out';
+  if (IN.includes(word)) return 'in';
+  return HELP.includes(word) ? 'help' : null;
+}
+
+/** A code in front of a text, with the rest of the text behind it. Codes are told in capitals and read in any case. */
+export function leadingCode(text: string, codes: string[]): { code: string; rest: string } | null {
+  const match = /^\s*([a-z0-9]{4,8})\b[\s:.,-]*([\s\S]*)$/i.exec(text);
+  const code = match?.[1]?.toUpperCase();
+  return code !== undefined && codes.includes(code) ? { code, rest: match?.[2] ?? '' } : null;
+}

@@ -1,0 +1,34 @@
+// A text as it arrived → plain words and digits: other scripts' digits, accents, emoji and hidden marks made even.
+
+/** Digits of any script become 0-9; accents, emoji and invisible marks go; all lower case. */
+export function normalise(text: string): string {
+  return text
+    .normalize('NFKC')
+    .replace(/\p{Nd}/gu, digitOf)
+    .normalize('NFD')
+    .replace(/[\p{M}\uFE0F\u20E3\u200B-\u200F\u202A-\u202E\u2060-\u2069\uFEFF]/gu, '')
+    .toLowerCase()
+    .replace(/[’‘`´]/g, "'")
+    .trim();
+}
+
+// Unicode keeps every script's ten digits in one run that begins with its zero, so the value is the distance to it.
+function digitOf(char: string): string {
+  if (!/\p{Nd}/u.test(char) || (char >= '0' && char <= '9')) return char;
+  const code = char.codePointAt(0) ?? 0;
+  let zero = code;
+  while (zero > code - 9 && /\p{Nd}/u.test(String.fromCodePoint(zero - 1))) zero -= 1;
+  return String((code - zero) % 10);
+}
+
+/** Words and numbers in order; a number next to a letter (`25r`) is taken apart. A decimal stays one number. */
+export function tokens(normal: string): string[] {
+  return (normal.match(/\d+(?:[.,]\d+)?|[\p{L}']+/gu) ?? [])
+    .map((token) => token.replace(/^'+|'+$/g, ''))
+    .filter((token) => token !== '');
+}
+
+/** Whether nothing readable is left: empty, or emoji and marks only. */
+export function isBlank(normal: string): boolean {
+  return !/[\p{L}\d]/u.test(normal);
+}

@@ -1,0 +1,164 @@
+// A text → the items of a circulation check: digits in a fixed order (`3 2 1 1 2`), X for not sure, or words.
+import type { CirculationCheck } from '../model.ts';
+import type { Unclear } from './unclear.ts';
+import { isBlank, normalise, tokens } from './normalise.ts';
+import { findPhrases, isNegated, toPhrases } from './phrases.ts';
+import { LONGEST_ANSWER, type Heard } from './understand.ts';
+
+/** `faint`: pale, sweaty or faint. `tense`: hard tight swelling, or pain when a free finger is straightened. */
+export type CheckItem = 'refill' | 'otherRefill' | 'colour' | 'feeling' | 'pain' | 'cold' | 'faint' | 'tense';
+
+/** What a helper told of a check in one text. */
+export interface Counted {
+  told: CirculationCheck;
+  /** Items the helper could not tell. */
+  unsure: CheckItem[];
+  /** Whether the person is pale, sweaty or faint; asked only where both hands are slow. */
+  faint?: boolean;
+}
+
+/** The order of the digits before the splint is on; afterwards pain comes too. */
+export const BASELINE_ITEMS: CheckItem[] = ['refill', 'otherRefill', 'colour', 'feeling'];
+export const CHECK_ITEMS: CheckItem[] = [...BASELINE_ITEMS, 'pain'];
+
+/** Longest refill anybody counts, in seconds; more is a slip of the thumb. */
+const LONGEST_REFILL = 60;
+
+const CHOICES = {
+  colour: ['normal', 'pale', 'blue'],
+  feeling: ['same', 'less', 'none'],
+  pain: ['less', 'same', 'more'],
+  cold: ['no', 'both', 'one'],
+  faint: ['yes', 'no'],
+  tense: ['yes', 'no'],
+} as const;
+
+/** Takes a text as the answer to a check, or to the one item asked for `alone`. */
+export function understandCheck(
+  text: string,
+  items: CheckItem[],
+  alone: CheckItem | null,
+  heard: Heard,
+): { counted: Counted } | { unclear: Unclear } {
+  const normal = normalise(text);
+  if (isBlank(normal)) return { unclear: 'empty' };
+  if (text.length > LONGEST_ANSWER) return { unclear: 'too-long' };
+  const asked = alone ? [alone] : items;
+  const values = split(tokens(normal), asked.length, heard);
+  const numbers = values.filter((value) => isValue(value));
+  if (numbers.length > asked.length) return { unclear: 'one-only' };
+  const worded = byWords(values, asked, heard);
+  if ('unclear' in worded) return worded;
+  const numbered = byNumbers(numbers, asked, worded.counted);
+  if ('unclear' in numbered) return numbered;
+  const told = { ...numbered.counted.told, ...worded.counted.told };
+  const unsure = [...new Set([...numbered.counted.unsure, ...worded.counted.unsure])];
+  if (Object.keys(told).length + unsure.length === 0 && numbered.counted.faint === undefined)
+    return { unclear: 'unread' };
+  const faint = numbered.counted.faint ?? worded.counted.faint;
+  return { counted: { told, unsure, ...(faint === undefined ? {} : { faint }) } };
+}
+
+function isValue(token: string): boolean {
+  return token === 'x' || /^\d/.test(token);
+}
+
+// "32112" and "3211x" are five answers run together, where five are asked for; "12" alone is twelve seconds.
+function split(said: string[], count: number, heard: Heard): string[] {
+  const names = heard('heard.numbers').map(normalise);
+  const [first] = said;
+  if (said.length === 1 && count > 1 && first?.length === count && /^[\dx]+$/.test(first))
+    return first.split('');
+  const glued = said.join('');
+  if (count > 1 && glued.length === count && /^\d+x+\d*$/.test(glued)) return glued.split('');
+  const mapped = said.map((word) => (names.includes(word) ? String(names.indexOf(word)) : word));
+  return mapped.every(isValue) ? mapped : said;
+}
+
+// Digits fill the items in order. Beside words ("2 2 pink same"), they fill what the words left open.
+function byNumbers(
+  values: string[],
+  asked: CheckItem[],
+  worded: Counted,
+): { counted: Counted } | { unclear: Unclear } {
+  const open = asked.filter((item) => !isTold(item, worded));
+  const counted: Counted = { told: {}, unsure: [] };
+  for (const [at, value] of values.entries()) {
+    const item = open[at];
+    if (!item) return { unclear: 'one-only' };
+    if (value === 'x') counted.unsure.push(item);
+    else {
+      const fault = takeNumber(counted, item, Number(value.replace(',', '.')));
+      if (fault) return { unclear: fault };
+    }
+  }
+  return { counted };
+}
+
+function isTold(item: CheckItem, counted: Counted): boolean {
+  return (
+    counted.unsure.includes(item) ||
+    (item === 'faint' ? counted.faint !== undefined : counted.told[fieldOf(item)] !== undefined)
+  );
+}
+
+function fieldOf(item: Exclude<CheckItem, 'faint'>): keyof CirculationCheck {
+  return item;
+}
+
+function takeNumber(counted: Counted, item: CheckItem, value: number): Unclear | null {
+  if (item === 'refill' || item === 'otherRefill') {
+    if (value === 0) return 'zero';
+    if (value > LONGEST_REFILL) return 'cannot-be';
+    counted.told[item] = value;
+    return null;
+  }
+  if (value === 0) return 'zero';
+  const choice = CHOICES[item][value - 1];
+  if (choice === undefined || !Number.isInteger(value)) return 'no-such-option';
+  takeChoice(counted, item, choice);
+  return null;
+}
+
+function takeChoice(
+  counted: Counted,
+  item: Exclude<CheckItem, 'refill' | 'otherRefill'>,
+  choice: string,
+): void {
+  if (item === 'faint') counted.faint = choice === 'yes';
+  else if (item === 'tense') counted.told.tense = choice === 'yes';
+  else Object.assign(counted.told, { [item]: choice });
+}
+
+function byWords(
+  said: string[],
+  asked: CheckItem[],
+  heard: Heard,
+): { counted: Counted } | { unclear: Unclear } {
+  const counted: Counted = { told: {}, unsure: [] };
+  const words = said.filter((word) => !isValue(word));
+  if (words.length === 0) return { counted };
+  const [alone] = asked;
+  if (alone && asked.length === 1 && findPhrases(words, toPhrases(alone, heard('heard.not-sure'))).length > 0)
+    return { counted: { ...counted, unsure: [alone] } };
+  const bare = words.length === 1 ? [] : heard('heard.bare');
+  const choosable = asked.filter((item) => item !== 'refill' && item !== 'otherRefill');
+  const phrases = choosable.flatMap((item) =>
+    CHOICES[item].flatMap((choice) =>
+      toPhrases(
+        `${item}:${choice}`,
+        heard(`heard.check.${item}.${choice}`).filter((text) => !bare.includes(text)),
+      ),
+    ),
+  );
+  const found = findPhrases(words, phrases);
+  const negations = heard('heard.negations').map(normalise);
+  if (found.some((each) => isNegated(words, each, negations))) return { unclear: 'negated' };
+  for (const { meaning } of found) {
+    const [item, choice] = meaning.split(':') as [Exclude<CheckItem, 'refill' | 'otherRefill'>, string];
+    if (found.some((other) => other.meaning !== meaning && other.meaning.startsWith(`${item}:`)))
+      return { unclear: 'not-both' };
+    takeChoice(counted, item, choice);
+  }
+  return { counted };
+}

@@ -1,0 +1,153 @@
+// A text → the answers of one question, or why it could not be taken as one. Numbers first, then words.
+import type { Unclear } from './unclear.ts';
+import { NOT_SURE, answerKey, type Part, type Question } from './flow.ts';
+import { isBlank, normalise, tokens } from './normalise.ts';
+import { findPhrases, isNegated, toPhrases, type Phrase } from './phrases.ts';
+
+/** What a text meant for a question. Answers are `part:answer`. */
+export type Understood = { answers: string[] } | { unclear: Unclear };
+
+/** The words understood, as the catalogue lists them for one language. */
+export type Heard = (key: string) => string[];
+
+/** Longer than any answer; such a text is kept and asked for again in short. */
+export const LONGEST_ANSWER = 320;
+
+/** Takes a text as an answer to a question. `only` narrows the answers that were offered. */
+export function understand(question: Question, text: string, heard: Heard, only?: string[]): Understood {
+  const normal = normalise(text);
+  if (isBlank(normal)) return { unclear: 'empty' };
+  if (text.length > LONGEST_ANSWER) return { unclear: 'too-long' };
+  const said = numbersForWords(tokens(normal), heard);
+  const offered = narrow(question, only);
+  const byNumber = takeNumbers(offered, said, heard);
+  if ('unclear' in byNumber) return byNumber;
+  const byWords = takeWords(offered, byNumber.rest, heard);
+  if ('unclear' in byWords) return byWords;
+  return settle(offered, byNumber.answers, byWords.answers);
+}
+
+function narrow(question: Question, only: string[] | undefined): Question {
+  if (!only) return question;
+  const parts = question.parts.map((part) => ({
+    ...part,
+    answers: part.answers.filter((answer) => only.includes(answer.id)),
+  }));
+  return { ...question, parts };
+}
+
+// "two" is 2 only where the whole text is number words and fillers: "two of the fingers" is no answer "2".
+function numbersForWords(said: string[], heard: Heard): string[] {
+  const names = heard('heard.numbers').map(normalise);
+  const mapped = said.map((word) => (names.includes(word) ? String(names.indexOf(word)) : word));
+  return mapped.every((word) => /^\d/.test(word)) ? mapped : said;
+}
+
+type ByNumber = { answers: string[]; rest: string[] } | { unclear: Unclear };
+
+// Digits run together ("45") are several answers where several may be given.
+function takeNumbers(question: Question, said: string[], heard: Heard): ByNumber {
+  const part = question.parts.find((each) => each.by === 'number');
+  const numbers = said.filter((word) => /^\d/.test(word));
+  const rest = letters(question, said, heard);
+  if (!part || numbers.length === 0) return { answers: rest.answers, rest: rest.rest };
+  if (numbers.some((number) => /[.,]/.test(number))) return { unclear: 'cannot-be' };
+  const digits = numbers.flatMap((number) => number.split(''));
+  if (digits.length > numbers.length && !part.several) return { unclear: 'one-only' };
+  const answers: string[] = [];
+  for (const digit of digits) {
+    const answer = part.answers.find((each) => String(each.n) === digit);
+    if (answer) answers.push(answerKey(part.name, answer.id));
+    else if (digit === '0' && part.unsure) answers.push(answerKey(part.name, NOT_SURE));
+    else return { unclear: digit === '0' ? 'not-sure-here' : 'no-such-option' };
+  }
+  return { answers: [...new Set([...answers, ...rest.answers])], rest: rest.rest };
+}
+
+// Single letters that the question's text offered, such as R for right: the first word listed for an answer. Run together
+// (`rc`) they count only in a text without words, and in a sentence the little words of the language are no letters.
+function letters(question: Question, said: string[], heard: Heard): { answers: string[]; rest: string[] } {
+  const answers: string[] = [];
+  const rest: string[] = [];
+  const offered = question.parts
+    .filter((part) => part.by === 'letter')
+    .flatMap((part) =>
+      part.answers.map((answer) => ({
+        key: answerKey(part.name, answer.id),
+        letter: normalise(heard(`heard.${question.id}.${answer.id}`)[0] ?? ''),
+      })),
+    );
+  const words = said.filter((each) => !/^\d/.test(each));
+  const isSentence = words.some((word) => word.length > 2);
+  const little = heard('heard.function-words').map(normalise);
+  for (const word of words) {
+    const asLetters = word.length <= (isSentence ? 1 : 2) && !(isSentence && little.includes(word));
+    const hits = asLetters ? word.split('').map((char) => offered.find(({ letter }) => letter === char)) : [];
+    if (hits.length > 0 && hits.every((hit) => hit !== undefined))
+      answers.push(...hits.map((hit) => hit.key));
+    else rest.push(word);
+  }
+  return { answers: [...new Set(answers)], rest };
+}
+
+function takeWords(
+  question: Question,
+  said: string[],
+  heard: Heard,
+): { answers: string[] } | { unclear: Unclear } {
+  const found = findPhrases(said, phrasesOf(question, heard, said.length === 1));
+  const negations = heard('heard.negations').map(normalise);
+  if (found.some((each) => isNegated(said, each, negations))) return { unclear: 'negated' };
+  if (found.some(({ meaning }) => meaning === NOT_SURE)) return { unclear: 'not-sure-here' };
+  return { answers: [...new Set(found.map(({ meaning }) => meaning))] };
+}
+
+// A bare "yes" or "no" is an answer only where it is the whole text: "no idea" is no "none of these".
+function phrasesOf(question: Question, heard: Heard, wholeText: boolean): Phrase[] {
+  const bare = heard('heard.bare');
+  const counts = (text: string) => (bare.includes(text) ? wholeText : text.length > 1);
+  return question.parts.flatMap((part) => [
+    ...part.answers.flatMap((answer) =>
+      toPhrases(
+        answerKey(part.name, answer.id),
+        heard(`heard.${question.id}.${answer.id}`).filter(counts),
+        part.name === 'side' || question.id === 'side',
+      ),
+    ),
+    ...(part.by === 'number'
+      ? toPhrases(part.unsure ? answerKey(part.name, NOT_SURE) : NOT_SURE, heard('heard.not-sure'))
+      : []),
+  ]);
+}
+
+// Numbers and words must not speak against each other: "2 palm side", where 1 is the palm side, is asked again.
+function settle(question: Question, byNumber: string[], byWords: string[]): Understood {
+  const answers = [...byNumber];
+  for (const part of question.parts) {
+    const counted = byNumber.filter((key) => key.startsWith(`${part.name}:`));
+    const worded = byWords.filter((key) => key.startsWith(`${part.name}:`));
+    if (counted.length === 0) answers.push(...worded);
+    else if (worded.some((key) => !counted.includes(key))) return { unclear: 'unread' };
+  }
+  if (answers.length === 0) return { unclear: 'unread' };
+  for (const part of question.parts) {
+    const chosen = answers.filter((key) => key.startsWith(`${part.name}:`));
+    if (part.needed && chosen.length === 0) return { unclear: 'part-missing' };
+    if (chosen.length > 1 && !part.several) return { unclear: 'one-only' };
+    if (chosen.length > 1 && chosen.some((key) => isAlone(part, key))) return { unclear: 'not-both' };
+  }
+  return { answers: inOrder(question, answers) };
+}
+
+function isAlone(part: Part, key: string): boolean {
+  return (
+    key === answerKey(part.name, NOT_SURE) ||
+    part.answers.some((answer) => answer.alone && answerKey(part.name, answer.id) === key)
+  );
+}
+
+// In the order they were texted: the first place named is asked about first. Doubles fall together.
+function inOrder(question: Question, answers: string[]): string[] {
+  const partAt = (key: string) => question.parts.findIndex((part) => key.startsWith(`${part.name}:`));
+  return [...new Set(answers)].toSorted((a, b) => partAt(a) - partAt(b));
+}

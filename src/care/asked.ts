@@ -1,0 +1,67 @@
+// What the helper is being asked now, and asking it: one open question or one open check a case.
+import { change, say, unwake, wake, waitMs, type Step } from './step.ts';
+import type { CheckItem } from '../dialogue/understand-check.ts';
+import type { Case, OpenCheck, Saying } from './types.ts';
+
+/** Not a question of the flow: waiting to hear that the splint is on. */
+export const SPLINT_ON = 'splint-on';
+
+/** Asks a question of the flow, and nudges once if nothing comes back. */
+export function ask(step: Step, question: string): Step {
+  const open = change(step, { question: { id: question, since: step.around.at, times: 1 } });
+  return wake(say(open, ...currentAsk(open.case)), 'nudge', step.around.at + waitMs(step, 'nudgeAfter'));
+}
+
+/** Asks something that may stay unanswered: nobody is nudged for it, and the next check puts it aside. */
+export function askLightly(step: Step, question: string): Step {
+  const open = change(step, { question: { id: question, since: step.around.at, times: 1 } });
+  return say(open, ...currentAsk(open.case));
+}
+
+/** Nothing is asked any more. */
+export function askNothing(step: Step): Step {
+  return unwake(change(step, { question: null }), 'nudge');
+}
+
+/** What to say to ask the open question or check once more. */
+export function currentAsk(of: Case): Saying[] {
+  if (of.check) return [{ key: checkKey(of, of.check) }];
+  if (!of.question) return [];
+  if (of.question.id === SPLINT_ON) return [{ key: 'talk.when-on' }];
+  const only = offeredAnswers(of);
+  return [only ? { ask: of.question.id, only } : { ask: of.question.id }];
+}
+
+function checkKey(of: Case, check: OpenCheck): string {
+  if (check.alone) return `check.alone.${aloneKey(of, check.alone)}`;
+  return check.reason === 'baseline' ? 'check.baseline' : 'check.ask';
+}
+
+// Nobody is asked to move a digit whose tendon is assumed cut, not even gently: then only the look of the hand is asked.
+function aloneKey(of: Case, item: CheckItem): string {
+  const moves = (of.plan?.cutDigits.length ?? 0) === 0 && of.plan?.hold !== 'as-it-lies';
+  return item === 'tense' && !moves ? 'tense-look' : item;
+}
+
+/** The answers of the open question that fit this case; undefined means all of them. */
+export function offeredAnswers(of: Case): string[] | undefined {
+  return of.question?.id === 'fit' ? fitAnswers(of) : undefined;
+}
+
+// The thumb must reach index and middle tips, and fingers fold, only where they are free and no tendon is assumed cut.
+function fitAnswers(of: Case): string[] {
+  const free = of.plan?.free ?? [];
+  const cut = of.plan?.cutDigits ?? [];
+  const moves = (digit: 'thumb' | 'index' | 'middle' | 'ring' | 'little') =>
+    !cut.includes(digit) && free.some((joint) => joint === `${digit}.${digit === 'thumb' ? 'ip' : 'mcp'}`);
+  const thumb = moves('thumb') && moves('index') && moves('middle');
+  const fist = moves('index') && moves('middle') && moves('ring') && moves('little');
+  return [
+    'tips-hidden',
+    'too-tight',
+    'edge-digs',
+    ...(thumb ? ['thumb-blocked'] : []),
+    ...(fist ? ['fist-blocked'] : []),
+    'fine',
+  ];
+}

@@ -1,0 +1,61 @@
+// The decisions: for a text that came in, for a timer that fell due, and for what the shell has to report of a case.
+import { leadingCode } from '../dialogue/anytime.ts';
+import { caseOf, decisionOf, fold, newDraft, type Surroundings } from './draft.ts';
+import { receiveClinician } from './receive-clinician.ts';
+import { receiveHelper } from './receive-helper.ts';
+import type { CaseEvent, Decision, Inbound, Situation, Timer } from './types.ts';
+
+/** A text came in. */
+export function decideInbound(situation: Situation, inbound: Inbound, around: Surroundings): Decision {
+  const draft = newDraft(situation, around);
+  const { clinician } = situation;
+  if (!clinician) receiveHelper(draft, inbound);
+  else
+    switch (roleOf(situation, inbound)) {
+      case 'clinician':
+        receiveClinician(draft, clinician, inbound);
+        break;
+      case 'helper':
+        receiveHelper(draft, inbound);
+        break;
+      case 'both':
+        draft.outgoing.push({
+          address: inbound.address,
+          code: null,
+          key: 'call.which-role',
+          text: around.current.words.say(clinician.language, 'call.which-role', {
+            codes: situation.cases.map(({ code }) => code).join(', '),
+          }),
+          from: 'palmward',
+          until: null,
+        });
+    }
+  return decisionOf(draft);
+}
+
+// A clinician's number that also has a case of its own is asked which is meant; a code in front says it.
+function roleOf(situation: Situation, { text }: Inbound): 'clinician' | 'helper' | 'both' {
+  const own = situation.contact?.open ?? [];
+  const called = situation.cases.filter(({ code }) => !own.includes(code)).map(({ code }) => code);
+  if (leadingCode(text, called)) return 'clinician';
+  if (own.length > 0) return called.length === 0 || leadingCode(text, own) ? 'helper' : 'both';
+  return /^\s*new\s*$/i.test(text) ? 'helper' : 'clinician';
+}
+
+/** A timer fell due. */
+export function decideTimer(situation: Situation, timer: Timer, around: Surroundings): Decision {
+  return decideEvent(situation, timer.code, { kind: 'due', timer: timer.timer }, around);
+}
+
+/** Something happened to a case that no text and no timer tells: a lost delivery, a withdrawn version, the desk. */
+export function decideEvent(
+  situation: Situation,
+  code: string,
+  event: CaseEvent,
+  around: Surroundings,
+): Decision {
+  const draft = newDraft(situation, around);
+  const of = caseOf(draft, code);
+  if (of && of.stage !== 'ended') fold(draft, of, event);
+  return decisionOf(draft);
+}

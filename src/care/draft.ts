@@ -1,0 +1,217 @@
+// A decision in the making: turns are folded in one after the other, and their effects become timers and texts.
+import { shorten } from '../wording/compose.ts';
+import type { Protocol } from './protocol.ts';
+import { speak, type Reader } from './speak.ts';
+import { MINUTE } from './step.ts';
+import { turn } from './turn.ts';
+import type {
+  Case,
+  CaseEvent,
+  Clinician,
+  Contact,
+  Decision,
+  Effect,
+  Instant,
+  Outgoing,
+  Saying,
+  Situation,
+  Wire,
+} from './types.ts';
+
+/** What every decision knows of its surroundings. */
+export interface Surroundings {
+  at: Instant;
+  utcOffset: number;
+  /** The protocol that new cases begin with. */
+  current: Protocol;
+  /** The protocol of a version that an open case began with. */
+  protocolOf: (version: string) => Protocol;
+  /** The language for a first message that no words give away. */
+  language: string;
+  /** Whether texts can be sent by SMS: clinicians are then rung by SMS, also for cases from the web chat. */
+  sms: boolean;
+}
+
+export interface Draft {
+  situation: Situation;
+  around: Surroundings;
+  contacts: Map<string, Contact>;
+  cases: Map<string, Case>;
+  events: Decision['events'];
+  timers: Decision['timers'];
+  outgoing: Outgoing[];
+  about: string | null;
+  shred: string[];
+}
+
+/** A shared instruction asked on time is not worth sending when it is this old. */
+const CHECK_STAYS_FRESH = 30 * MINUTE;
+/** Longest text passed on between helper and clinician, in SMS units: two parts. */
+const LONGEST_RELAY = 300;
+
+export function newDraft(situation: Situation, around: Surroundings): Draft {
+  return {
+    situation,
+    around,
+    contacts: new Map(),
+    cases: new Map(),
+    events: [],
+    timers: [],
+    outgoing: [],
+    about: null,
+    shred: [],
+  };
+}
+
+/** The decision that the ledger stores. */
+export function decisionOf(draft: Draft): Decision {
+  return {
+    contacts: [...draft.contacts.values()],
+    cases: [...draft.cases.values()],
+    events: draft.events,
+    timers: draft.timers,
+    outgoing: draft.outgoing,
+    about: draft.about,
+    shred: draft.shred,
+  };
+}
+
+/** The case as this draft has it by now. */
+export function caseOf(draft: Draft, code: string): Case | undefined {
+  return draft.cases.get(code) ?? draft.situation.cases.find((each) => each.code === code);
+}
+
+/** The contact as this draft has it by now. */
+export function contactOf(draft: Draft, address: string): Contact | undefined {
+  const known = [...draft.situation.contacts, ...(draft.situation.contact ? [draft.situation.contact] : [])];
+  return draft.contacts.get(address) ?? known.find((each) => each.address === address);
+}
+
+/** Folds one event into a case and gathers what follows from it. `relayed` is the text to pass on, if any is. */
+export function fold(draft: Draft, before: Case | null, event: CaseEvent, relayed = ''): Case {
+  const { at, utcOffset, current, protocolOf } = draft.around;
+  const rota = draft.situation.clinicians.map(({ id }) => id);
+  const protocol = before ? protocolOf(before.version) : current;
+  const stored = { ...event, at, utcOffset, rota };
+  const { case: after, effects } = turn(before, stored, protocol);
+  draft.cases.set(after.code, after);
+  draft.events.push({ code: after.code, event: stored });
+  keepOpenCases(draft, after);
+  carryOut(draft, after, effects, protocol, relayed);
+  return after;
+}
+
+function keepOpenCases(draft: Draft, after: Case): void {
+  const contact = contactOf(draft, after.contact);
+  if (!contact) return;
+  const isOpen = contact.open.includes(after.code);
+  if (after.stage === 'ended' && isOpen)
+    draft.contacts.set(contact.address, {
+      ...contact,
+      open: contact.open.filter((code) => code !== after.code),
+    });
+  if (after.stage !== 'ended' && !isOpen)
+    draft.contacts.set(contact.address, { ...contact, open: [...contact.open, after.code] });
+}
+
+// What one turn says to the same reader is one run of texts: short neighbours share a message.
+function carryOut(draft: Draft, of: Case, effects: Effect[], protocol: Protocol, relayed: string): void {
+  const says: Saying[] = [];
+  for (const effect of effects) {
+    if (effect.do === 'say') says.push(...effect.says);
+    else if (effect.do === 'tell') tellClinician(draft, of, protocol, effect.clinician, effect.says);
+    else if (effect.do === 'relay') relay(draft, of, protocol, effect, relayed);
+    else
+      draft.timers.push({ code: of.code, timer: effect.timer, at: effect.do === 'wake' ? effect.at : null });
+  }
+  sayToHelper(draft, of, protocol, says);
+}
+
+function sayToHelper(draft: Draft, of: Case, protocol: Protocol, says: Saying[]): void {
+  const contact = contactOf(draft, of.contact);
+  if (says.length === 0 || contact?.optedOut) return;
+  const clinician = clinicianOf(draft, of.call?.acceptedBy ?? null);
+  const reader: Reader = {
+    language: of.language,
+    protocol,
+    case: of,
+    clinician,
+    withCode: (contact?.open.length ?? 0) > 1,
+  };
+  for (const { key, text } of speak(says, reader))
+    draft.outgoing.push({
+      address: of.contact,
+      code: of.code,
+      key,
+      text,
+      from: 'palmward',
+      until: /^check[.](ask|again|alone|baseline)/.test(key) ? draft.around.at + CHECK_STAYS_FRESH : null,
+    });
+}
+
+function clinicianOf(draft: Draft, id: string | null): Clinician | null {
+  return draft.situation.clinicians.find((each) => each.id === id) ?? null;
+}
+
+function tellClinician(draft: Draft, of: Case, protocol: Protocol, id: string, says: Saying[]): void {
+  const clinician = clinicianOf(draft, id);
+  if (!clinician) return;
+  const holder = clinicianOf(draft, of.call?.acceptedBy ?? null) ?? clinician;
+  const language = protocol.words.languages.includes(clinician.language) ? clinician.language : of.language;
+  for (const { key, text } of speak(says, {
+    language,
+    protocol,
+    case: of,
+    clinician: holder,
+    withCode: false,
+  }))
+    draft.outgoing.push({
+      address: addressOf(draft, of, clinician),
+      code: of.code,
+      key,
+      text,
+      from: 'palmward',
+      until: null,
+    });
+}
+
+// A practice phone never reaches the gateway: its cases ring clinicians on practice phones. Others ring by SMS where there is any.
+function addressOf(draft: Draft, of: Case, clinician: Clinician): string {
+  const wire = of.contact.split(':')[0] as Wire;
+  const by: Wire = wire === 'phone' || !draft.around.sms ? 'phone' : 'sms';
+  return `${by}:${clinician.number}`;
+}
+
+function relay(
+  draft: Draft,
+  of: Case,
+  protocol: Protocol,
+  effect: Extract<Effect, { do: 'relay' }>,
+  text: string,
+): void {
+  const clinician = clinicianOf(draft, effect.clinician);
+  if (!clinician || text.trim() === '') return;
+  const toHelper = effect.to === 'helper';
+  if (toHelper && contactOf(draft, of.contact)?.optedOut) return;
+  const said = toHelper
+    ? protocol.words.say(of.language, 'call.from-clinician', {
+        name: clinician.name,
+        text: shorten(text, LONGEST_RELAY),
+      })
+    : `${of.code}: ${shorten(text, LONGEST_RELAY)}`;
+  draft.outgoing.push({
+    address: toHelper ? of.contact : addressOf(draft, of, clinician),
+    code: of.code,
+    key: 'relay',
+    text: said,
+    from: toHelper ? 'clinician' : 'helper',
+    until: null,
+  });
+}
+
+/** Says one text of the catalogue to a contact outside of any case. */
+export function sayPlain(draft: Draft, contact: Contact, key: string, params?: Record<string, string>): void {
+  if (contact.optedOut) return;
+  const text = draft.around.current.words.say(contact.language, key, params);
+  draft.outgoing.push({ address: contact.address, code: null, key, text, from: 'palmward', until: null });
+}

@@ -1,0 +1,83 @@
+// From the last answer to the splint: the plan, the counts before it, the material, and how to make it.
+import { planFor } from '../clinical/plan.ts';
+import type { Findings, Material } from '../model.ts';
+import { SPLINT_ON, ask, askNothing } from './asked.ts';
+import { openCall, tellMore } from './call.ts';
+import { leavesOut } from './plan-texts.ts';
+import { HOUR, change, say, wake, waitMs, type Step } from './step.ts';
+import { askCheck, startWatch } from './watch.ts';
+
+/** When a place that needs no splint is asked after again. */
+const FREE_REVIEW = 48 * HOUR;
+
+/** The tree is done: computes the plan, says its first text, and calls where the plan calls. */
+export function makePlan(step: Step): Step {
+  const { context } = step.case.asking;
+  return tellPlan(withPlan(step, context.findings));
+}
+
+function withPlan(step: Step, findings: Findings): Step {
+  return change(step, { findings, plan: planFor(findings, step.protocol.rules) });
+}
+
+function tellPlan(step: Step): Step {
+  const plan = step.case.plan;
+  if (!plan) return step;
+  if (plan.hold === 'as-it-lies') return startWatch(callForPlan(say(step, { plan: 'all' })));
+  if (plan.hold === 'free') return leaveFree(callForPlan(say(step, { plan: 'all' })));
+  const told = callForPlan(say(change(step, { stage: 'preparing' }), { plan: 'first' }));
+  return askCheck(told, 'baseline');
+}
+
+// A call that danger opened already is told what the plan adds; it is not rung anew.
+function callForPlan(step: Step): Step {
+  const plan = step.case.plan;
+  if (!plan) return step;
+  if (plan.call) return openCall(step, plan.urgency, reasonOf(step));
+  if (isTooLong(step)) return openCall(step, plan.urgency, 'plan-long');
+  return step.case.call ? tellMore(step) : step;
+}
+
+function isTooLong({ case: of, protocol }: Step): boolean {
+  return leavesOut(of, (key, params) => protocol.words.say(of.language, key, params));
+}
+
+function reasonOf(step: Step): string {
+  return step.case.plan?.conflict ? 'conflict' : 'plan';
+}
+
+// Nothing to hold: one look two days on, and the way to a person stays open till then.
+function leaveFree(step: Step): Step {
+  const free = change(step, { stage: 'watching' });
+  return wake(askNothing(free), 'review', step.around.at + FREE_REVIEW);
+}
+
+/** The counts before the splint are in; a hand without good blood flow is not bent for a splint. */
+export function afterBaseline(step: Step): Step {
+  const baseline = step.case.checks.at(-1);
+  const kept = change(step, { baseline: baseline?.told ?? null });
+  if (baseline?.verdict.outcome !== 'failed') return ask(kept, 'material');
+  const findings = kept.case.findings;
+  if (!findings) return ask(kept, 'material');
+  const sites = findings.sites.map((site, at) =>
+    at === 0 ? { ...site, signs: [...(site.signs ?? []), 'pale-or-blue'] } : site,
+  );
+  return tellPlan(withPlan(say(kept, { key: 'check.failed-before' }), { ...findings, sites }));
+}
+
+/** What there is to splint with is known: the rest of the plan, with the words for that material. */
+export function takeMaterial(step: Step, material: Material): Step {
+  const findings = step.case.findings;
+  if (!findings) return step;
+  const planned = withPlan(change(step, { material }), { ...findings, material });
+  // A material that cannot hold the hand by itself brings in the forearm: then the first text changed too.
+  const changed = JSON.stringify(planned.case.plan?.position) !== JSON.stringify(step.case.plan?.position);
+  const told = say(
+    askNothing(planned),
+    { key: `make.${material}` },
+    { plan: changed ? 'all' : 'rest' },
+    { key: 'talk.when-on' },
+  );
+  const open = change(told, { question: { id: SPLINT_ON, since: step.around.at, times: 1 } });
+  return wake(open, 'nudge', step.around.at + waitMs(step, 'fitReportAfter'));
+}

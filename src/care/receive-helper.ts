@@ -1,0 +1,147 @@
+// A text from a helper → the decision: which case it belongs to, and what the case makes of it.
+import { carrierWord, leadingCode } from '../dialogue/anytime.ts';
+import { pickLanguage } from '../wording/languages.ts';
+import { caseCode } from './codes.ts';
+import { caseOf, contactOf, fold, sayPlain, type Draft } from './draft.ts';
+import { readText } from './read-text.ts';
+import type { Case, CaseEvent, Contact, Inbound } from './types.ts';
+
+/** Open cases one contact may have at a time. */
+const MOST_CASES = 5;
+
+/** Takes a helper's text into the draft. */
+export function receiveHelper(draft: Draft, inbound: Inbound): void {
+  const contact = contactOf(draft, inbound.address) ?? newContact(draft, inbound);
+  draft.contacts.set(contact.address, contact);
+  const carrier = carrierWord(inbound.text);
+  if (carrier === 'out') return optOut(draft, contact);
+  if (carrier === 'in' || (contact.optedOut && inbound.text.trim().toLowerCase() === 'yes'))
+    return optIn(draft, contact);
+  const open = contact.open.flatMap((code) => caseOf(draft, code) ?? []);
+  if (isForget(draft, contact, inbound.text)) return forget(draft, contact, open);
+  const calm: Contact = { ...contact, confirming: null };
+  draft.contacts.set(contact.address, calm);
+  const [only] = open;
+  if (!only) return carrier === 'help' ? sayPlain(draft, calm, 'talk.help-outside') : openCase(draft, calm);
+  if (switchLanguage(draft, calm, open, inbound.text)) return;
+  if (isNew(draft, calm, inbound.text)) return another(draft, calm, open);
+  const meant = leadingCode(inbound.text, calm.open);
+  const target = meant ? caseOf(draft, meant.code) : theOneMeant(open);
+  if (!target) return sayPlain(draft, calm, 'talk.which-case', { codes: calm.open.join(', ') });
+  takeInto(draft, target, meant?.rest ?? inbound.text, inbound.pictures, carrier === 'help');
+}
+
+function newContact(draft: Draft, { address, text, language }: Inbound): Contact {
+  const { words } = draft.around.current;
+  const chosen =
+    language !== undefined && words.languages.includes(language)
+      ? language
+      : pickLanguage(text, words, draft.around.language);
+  return { address, language: chosen, optedOut: false, open: [], confirming: null };
+}
+
+function openCase(draft: Draft, contact: Contact): void {
+  const number = draft.situation.nextNumber;
+  const code = caseCode(number);
+  const { version } = draft.around.current;
+  draft.about = code;
+  fold(draft, null, {
+    kind: 'opened',
+    code,
+    number,
+    contact: contact.address,
+    language: contact.language,
+    version,
+  });
+}
+
+// The carrier answers STOP itself: we say nothing. Whoever is being watched over is looked after by a person.
+function optOut(draft: Draft, contact: Contact): void {
+  draft.contacts.set(contact.address, { ...contact, optedOut: true, confirming: null });
+  for (const code of contact.open) foldInto(draft, code, { kind: 'opted-out' });
+}
+
+function optIn(draft: Draft, contact: Contact): void {
+  const back: Contact = { ...contact, optedOut: false, confirming: null };
+  draft.contacts.set(contact.address, back);
+  if (back.open.length === 0) return openCase(draft, back);
+  for (const code of back.open) foldInto(draft, code, { kind: 'opted-in' });
+}
+
+function foldInto(draft: Draft, code: string, event: CaseEvent): void {
+  const of = caseOf(draft, code);
+  if (!of) return;
+  draft.about = code;
+  fold(draft, of, event);
+}
+
+function isWord(draft: Draft, contact: Contact, text: string, key: string): boolean {
+  const { words } = draft.around.current;
+  const said = text.trim().toLowerCase();
+  return words.list(contact.language, key).some((word) => word.toLowerCase() === said);
+}
+
+function isNew(draft: Draft, contact: Contact, text: string): boolean {
+  return isWord(draft, contact, text, 'heard.words.NEW');
+}
+
+function isForget(draft: Draft, contact: Contact, text: string): boolean {
+  return isWord(draft, contact, text, 'heard.words.FORGET');
+}
+
+// Asked once more before anything is deleted: a watch ends with it.
+function forget(draft: Draft, contact: Contact, open: Case[]): void {
+  if (contact.confirming !== 'forget') {
+    draft.contacts.set(contact.address, { ...contact, confirming: 'forget' });
+    return sayPlain(draft, contact, 'talk.forget-sure');
+  }
+  for (const each of open) {
+    fold(draft, each, { kind: 'forgotten' });
+    draft.shred.push(each.code);
+  }
+  const gone: Contact = { ...contact, open: [], confirming: null };
+  draft.contacts.set(contact.address, gone);
+  sayPlain(draft, gone, 'talk.forgotten');
+}
+
+function another(draft: Draft, contact: Contact, open: Case[]): void {
+  const untouched = open.find((each) => each.asking.context.given.length === 0 && each.stage === 'asking');
+  if (untouched) return takeInto(draft, untouched, 'again', 0, false, { kind: 'word', word: 'AGAIN' });
+  if (open.length >= MOST_CASES) return sayPlain(draft, contact, 'talk.too-many');
+  openCase(draft, contact);
+}
+
+function switchLanguage(draft: Draft, contact: Contact, open: Case[], text: string): boolean {
+  const { words } = draft.around.current;
+  const said = text.trim().toLowerCase();
+  const language = words.languages.find((each) => words.list(each, 'heard.language').includes(said));
+  if (!language || language === contact.language) return false;
+  draft.contacts.set(contact.address, { ...contact, language });
+  for (const each of open) fold(draft, each, { kind: 'language', language });
+  return true;
+}
+
+// A bare reply belongs to the one case that waits for an answer; with two waiting, the code decides.
+function theOneMeant(open: Case[]): Case | null {
+  if (open.length === 1) return open[0] ?? null;
+  const waiting = open.filter((each) => each.check !== null || each.question !== null);
+  if (waiting.length === 0) return open.at(-1) ?? null;
+  return waiting.length === 1 ? (waiting[0] ?? null) : null;
+}
+
+function takeInto(
+  draft: Draft,
+  of: Case,
+  text: string,
+  pictures: number,
+  help: boolean,
+  event: CaseEvent = help
+    ? { kind: 'help' }
+    : readText(of, text, pictures, draft.around.protocolOf(of.version)),
+): void {
+  draft.about = of.code;
+  const held = of.call?.state === 'accepted';
+  // While a clinician holds the case every text reaches them; what is also a clear answer is taken as one.
+  const after = held && event.kind === 'unclear' ? of : fold(draft, of, event);
+  if (held) fold(draft, after, { kind: 'noted' }, text);
+}

@@ -1,0 +1,236 @@
+// One turn: a case and an event in, the case after it and the effects out. Pure; everything else carries in and out.
+import { nothingTold } from '../dialogue/context.ts';
+import { answerTree, firstQuestion, goBack } from './asking.ts';
+import { askNothing, currentAsk, SPLINT_ON } from './asked.ts';
+import { endCase, freeReviewDue, skinDue } from './aftercare.ts';
+import { accept, endCall, openCall, pass, ringDue } from './call.ts';
+import { splintOn, takeFit } from './fitting.ts';
+import { nudgeDue } from './nudge.ts';
+import { afterBaseline, takeMaterial } from './planning.ts';
+import type { Protocol } from './protocol.ts';
+import { change, say, unwake, wake, type Step } from './step.ts';
+import type { Around, Case, CaseEvent, Effect, StoredEvent } from './types.ts';
+import { askCheck, checkDue, scheduleNext, silenceDue, takeCount } from './watch.ts';
+
+type Opened = Extract<CaseEvent, { kind: 'opened' }>;
+
+/** Folds one event into a case. `null` before the first event, which must be `opened`. */
+export function turn(
+  before: Case | null,
+  event: StoredEvent,
+  protocol: Protocol,
+): { case: Case; effects: Effect[] } {
+  const around: Around = { at: event.at, utcOffset: event.utcOffset, rota: event.rota };
+  const of = before ?? (event.kind === 'opened' ? newCase(event, around) : null);
+  if (!of) throw new Error(`A case begins with "opened", not with "${event.kind}"`);
+  const step: Step = { case: { ...of, turns: of.turns + 1 }, effects: [], around, protocol };
+  const after = take(step, event);
+  return { case: after.case, effects: after.effects };
+}
+
+function newCase(event: Opened, around: Around): Case {
+  return {
+    code: event.code,
+    number: event.number,
+    contact: event.contact,
+    language: event.language,
+    version: event.version,
+    openedAt: around.at,
+    stage: 'asking',
+    asking: { value: '', context: nothingTold() },
+    question: null,
+    check: null,
+    findings: null,
+    plan: null,
+    material: null,
+    baseline: null,
+    fittedAt: null,
+    fitFailures: 0,
+    checks: [],
+    loosened: false,
+    warmed: false,
+    call: null,
+    facts: {},
+    timers: {},
+    turns: 0,
+    endedAs: null,
+  };
+}
+
+function take(step: Step, event: CaseEvent): Step {
+  switch (event.kind) {
+    case 'opened':
+      return firstQuestion(step);
+    case 'answered':
+      return takeAnswer(step, event);
+    case 'counted':
+      return afterCount(step, takeCount(step, event.counted));
+    case 'word':
+      return takeWord(step, event.word);
+    case 'help':
+      return say(step, { key: 'talk.help' }, ...currentAsk(step.case));
+    case 'unclear':
+      return say(step, { key: `unclear.${event.why}` }, ...currentAsk(step.case));
+    case 'noted':
+      return relayToClinician(step);
+    case 'due':
+      return takeDue(step, event.timer);
+    case 'clinician':
+      return takeClinician(step, event);
+    case 'opted-out':
+      return optedOut(step);
+    case 'opted-in':
+      return optedIn(step);
+    case 'undelivered':
+      return openCall(step, 'now', 'undelivered');
+    case 'version-withdrawn':
+      return openCall(step, 'today', 'version-withdrawn');
+    case 'language':
+      return say(
+        change(step, { language: event.language }),
+        { key: 'talk.language' },
+        ...currentAsk(step.case),
+      );
+    case 'forgotten':
+      return forgotten(step);
+  }
+}
+
+function takeAnswer(step: Step, { question, answers }: Extract<CaseEvent, { kind: 'answered' }>): Step {
+  const ids = answers.map((answer) => answer.slice(answer.indexOf(':') + 1));
+  if (question === 'material') return takeMaterial(step, materialOf(step, ids[0]));
+  if (question === 'fit') return takeFit(step, ids);
+  if (step.protocol.flow.light.includes(question)) return takeFact(step, question, ids[0] ?? 'not-sure');
+  return answerTree(step, answers);
+}
+
+// Kept for the handover; the sex also moves the limit of the count.
+function takeFact(step: Step, question: string, id: string): Step {
+  const { findings, facts } = step.case;
+  const sets = step.protocol.flow.later
+    .get(question)
+    ?.parts[0]?.answers.find((answer) => answer.id === id)?.sets;
+  const told = findings && sets?.sex ? { ...findings, sex: sets.sex } : findings;
+  return say(change(askNothing(step), { findings: told, facts: { ...facts, [question]: id } }), {
+    key: 'talk.noted',
+  });
+}
+
+function materialOf(step: Step, id: string | undefined) {
+  const part = step.protocol.flow.later.get('material')?.parts[0];
+  const sets = part?.answers.find((answer) => answer.id === id)?.sets ?? part?.unsure?.sets;
+  return sets?.material ?? 'household';
+}
+
+// The counts before the splint lead on to the material; a later check leads back into the calendar by itself.
+function afterCount(before: Step, after: Step): Step {
+  const wasBaseline = before.case.check?.reason === 'baseline';
+  return wasBaseline && after.case.check === null && after.case.stage === 'preparing'
+    ? afterBaseline(after)
+    : after;
+}
+
+function takeWord(step: Step, word: Extract<CaseEvent, { kind: 'word' }>['word']): Step {
+  switch (word) {
+    case 'CARE':
+      return openCall(say(step, { key: 'talk.care' }), step.case.plan?.urgency ?? 'today', 'asked-for');
+    case 'WORSE':
+      return gotWorse(step);
+    case 'PLAN':
+      return step.case.plan
+        ? say(step, { plan: 'all' })
+        : say(step, { key: 'talk.no-plan-yet' }, ...currentAsk(step.case));
+    case 'AGAIN':
+      return say(step, ...(currentAsk(step.case).length > 0 ? currentAsk(step.case) : [nothingAsked(step)]));
+    case 'BACK':
+      return goBack(step);
+    case 'DONE':
+      return step.case.question?.id === SPLINT_ON
+        ? splintOn(step)
+        : say(step, { key: 'talk.noted' }, ...currentAsk(step.case));
+    case 'STUCK':
+      return openCall(say(step, { key: 'talk.stuck' }), 'today', 'stuck');
+    case 'NEW':
+    case 'FORGET':
+      return step;
+  }
+}
+
+function nothingAsked(step: Step) {
+  return step.case.plan ? ({ plan: 'all' } as const) : { key: 'talk.nothing-asked' };
+}
+
+// Before the watch there is no splint to open: a clinician. In the watch: open, then count at once.
+function gotWorse(step: Step): Step {
+  if (step.case.fittedAt === null)
+    return openCall(say(step, { key: 'talk.worse-before' }, ...currentAsk(step.case)), 'now', 'worse');
+  return askCheck(openCall(say(step, { key: 'talk.worse' }), 'now', 'worse'), 'worse');
+}
+
+function relayToClinician(step: Step): Step {
+  const clinician = step.case.call?.acceptedBy;
+  if (!clinician) return say(step, { key: 'unclear.unread' }, ...currentAsk(step.case));
+  return { ...step, effects: [...step.effects, { do: 'relay', to: 'clinician', clinician }] };
+}
+
+function takeDue(step: Step, timer: string): Step {
+  const { [timer]: _fell, ...timers } = step.case.timers;
+  const at = change(step, { timers });
+  switch (timer) {
+    case 'check':
+      return checkDue(at);
+    case 'recheck':
+      return at.case.check ? at : askCheck(at, 'recheck');
+    case 'silent':
+      return silenceDue(at);
+    case 'ring':
+      return ringDue(at);
+    case 'nudge':
+      return nudgeDue(at);
+    case 'skin':
+      return skinDue(at);
+    case 'review':
+      return freeReviewDue(at);
+    default:
+      return at;
+  }
+}
+
+function takeClinician(step: Step, { clinician, act }: Extract<CaseEvent, { kind: 'clinician' }>): Step {
+  switch (act) {
+    case 'accept':
+      return accept(step, clinician);
+    case 'pass':
+      return pass(step, clinician);
+    case 'over':
+      return endCall(step, clinician);
+    case 'say':
+      return { ...step, effects: [...step.effects, { do: 'relay', to: 'helper', clinician }] };
+  }
+}
+
+// Nothing can be asked any more, so a person must look: an open watch, a plan half made, or a call.
+function optedOut(step: Step): Step {
+  const quiet = unwake(step, 'check', 'recheck', 'silent', 'nudge', 'skin', 'review');
+  const needed = step.case.plan?.hold !== 'free' && (step.case.plan !== null || step.case.call !== null);
+  return needed ? openCall(quiet, 'now', 'opted-out') : quiet;
+}
+
+function optedIn(step: Step): Step {
+  const back = say(step, { key: 'talk.back-in' });
+  if (step.case.check) return askCheck(back, step.case.check.reason);
+  if (step.case.fittedAt !== null) return step.case.plan?.hold === 'free' ? back : askCheck(back, 'calendar');
+  const asked = say(back, ...currentAsk(step.case));
+  return step.case.question ? wake(asked, 'nudge', step.around.at + 10 * 60_000) : scheduleNext(asked);
+}
+
+function forgotten(step: Step): Step {
+  const whom = step.case.call?.acceptedBy ?? step.case.call?.ringing;
+  const told: Step = whom
+    ? {
+        ...step,
+        effects: [...step.effects, { do: 'tell', clinician: whom, says: [{ key: 'call.forgotten' }] }],
+      }
+    : step;
+  return endCase(told, 'forgotten');
+}

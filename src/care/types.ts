@@ -1,0 +1,224 @@
+// What lives through time: contacts, cases and their calls; the events that change them, and the effects they cause.
+import type { Asking } from '../dialogue/context.ts';
+import type { Unclear } from '../dialogue/unclear.ts';
+import type { AnytimeWord } from '../dialogue/anytime.ts';
+import type { CheckItem, Counted } from '../dialogue/understand-check.ts';
+import type { CirculationCheck, CirculationVerdict, Findings, Material, Plan, Urgency } from '../model.ts';
+
+/** The wire a message travels on. Addresses are `wire:number`, such as `sms:+12025550101` or `chat:3f9c…`. */
+export type Wire = 'sms' | 'chat' | 'phone' | 'talk';
+
+/** Milliseconds since 1970 on the cases' clock. */
+export type Instant = number;
+
+/** One number or chat: what is remembered of it across its cases. */
+export interface Contact {
+  address: string;
+  language: string;
+  optedOut: boolean;
+  /** Codes of its open cases, oldest first. */
+  open: string[];
+  /** What a bare reply would answer beyond any case: a confirmation that was asked for. */
+  confirming: 'forget' | 'role' | null;
+}
+
+/** A licensed person on the rota, called in rising `place`. */
+export interface Clinician {
+  id: string;
+  name: string;
+  /** E.164, such as `+12025550190`. */
+  number: string;
+  language: string;
+  place: number;
+}
+
+/** An escalation to a clinician: open until somebody accepts it, accepted until a clinician ends it. */
+export interface Call {
+  state: 'open' | 'accepted';
+  urgency: Urgency;
+  /** Keys of why, newest first. */
+  reasons: string[];
+  openedAt: Instant;
+  /** Who is being rung now; null while nobody is left to ring. */
+  ringing: string | null;
+  /** Who passed on, or did not answer, in this round. */
+  tried: string[];
+  /** Full rounds of the rota that nobody accepted. */
+  rounds: number;
+  acceptedBy: string | null;
+}
+
+/** The question the helper was asked last and has not answered. */
+export interface OpenQuestion {
+  id: string;
+  since: Instant;
+  /** How often it was asked. */
+  times: number;
+}
+
+/** A circulation check that was asked and is not complete. Its clock runs from the first asking. */
+export interface OpenCheck {
+  reason: 'baseline' | 'calendar' | 'recheck' | 'worse';
+  since: Instant;
+  times: number;
+  told: CirculationCheck;
+  /** Items the helper could not tell. */
+  unsure: CheckItem[];
+  /** The one item now asked for alone; null while the whole check is open. */
+  alone: CheckItem | null;
+}
+
+/** A circulation check as it was judged. */
+export interface CheckRecord {
+  at: Instant;
+  told: CirculationCheck;
+  verdict: CirculationVerdict;
+}
+
+export type Stage = 'asking' | 'preparing' | 'fitting' | 'watching' | 'ended';
+
+/** One injured limb, looked after through one conversation. A case is a fold of its events. */
+export interface Case {
+  /** What people call it, such as `B7K3`; never reused. */
+  code: string;
+  number: number;
+  /** The contact's address. */
+  contact: string;
+  language: string;
+  /** The version of `flows/` and `locales/` the case began with and ends under. */
+  version: string;
+  openedAt: Instant;
+  stage: Stage;
+  asking: Asking;
+  question: OpenQuestion | null;
+  check: OpenCheck | null;
+  findings: Findings | null;
+  plan: Plan | null;
+  material: Material | null;
+  baseline: CirculationCheck | null;
+  fittedAt: Instant | null;
+  fitFailures: number;
+  /** Newest last; the last twelve are kept here, all of them in the events. */
+  checks: CheckRecord[];
+  /** A loosening since the last good check. */
+  loosened: boolean;
+  warmed: boolean;
+  call: Call | null;
+  /** Facts for the handover, by question. */
+  facts: Record<string, string>;
+  /** Timers set now, by name. */
+  timers: Record<string, Instant>;
+  /** How many events the case folded so far. */
+  turns: number;
+  endedAs: string | null;
+}
+
+/** A clinician's word on a case. */
+export type ClinicianAct = 'accept' | 'pass' | 'say' | 'over';
+
+/** What happened, as it was understood. Texts are kept apart, so that they can be shredded and the case still replays. */
+export type CaseEvent =
+  | { kind: 'opened'; code: string; number: number; contact: string; language: string; version: string }
+  | { kind: 'answered'; question: string; answers: string[] }
+  | { kind: 'counted'; counted: Counted }
+  | { kind: 'word'; word: AnytimeWord }
+  | { kind: 'help' }
+  | { kind: 'unclear'; why: Unclear; options?: string[] }
+  /** A text that is no answer while a clinician holds the case: it goes to them. */
+  | { kind: 'noted' }
+  | { kind: 'due'; timer: string }
+  | { kind: 'clinician'; clinician: string; act: ClinicianAct }
+  | { kind: 'opted-out' }
+  | { kind: 'opted-in' }
+  | { kind: 'undelivered'; key: string }
+  | { kind: 'version-withdrawn'; reason: string }
+  | { kind: 'language'; language: string }
+  | { kind: 'forgotten' };
+
+/** The surroundings a turn may know: everything that is not the case itself comes in here, and is stored with the event. */
+export interface Around {
+  at: Instant;
+  /** Minutes that local time is ahead of UTC. */
+  utcOffset: number;
+  /** Ids of the clinicians on duty, in calling order. */
+  rota: string[];
+}
+
+export type StoredEvent = CaseEvent & Around;
+
+/** What fills a gap in a text: plain, another key of the catalogue, or several of them as a list. */
+export type Filling = string | number | { key: string } | { list: string[] };
+
+/** Something to say, before it has words: a text of the catalogue, a question of the flow, or texts of the plan. */
+export type Saying =
+  | { key: string; params?: Record<string, Filling> }
+  | { ask: string; only?: string[] }
+  | { plan: 'first' | 'rest' | 'all' };
+
+/** What a turn wants done. Stored with the turn and carried out after it. */
+export type Effect =
+  | { do: 'say'; says: Saying[] }
+  | { do: 'tell'; clinician: string; says: Saying[] }
+  /** Pass on what the other side just wrote, in their own words. */
+  | { do: 'relay'; to: 'helper' | 'clinician'; clinician: string }
+  | { do: 'wake'; timer: string; at: Instant }
+  | { do: 'unwake'; timer: string };
+
+/** A message that reached us, verified by its channel. `id` is the carrier's message id: the same id twice is a repeat. */
+export interface Inbound {
+  id: string;
+  address: string;
+  text: string;
+  pictures: number;
+  /** The language a web chat was opened in; other wires leave it to the first words. */
+  language?: string;
+  /** On the cases' clock. */
+  at: Instant;
+}
+
+/** A text to be carried. Rows for the address that just wrote are handed over in the answer itself. */
+export interface Outgoing {
+  address: string;
+  code: string | null;
+  key: string;
+  text: string;
+  /** Who speaks: the program, or a clinician or helper whose words are passed on. */
+  from: 'palmward' | 'clinician' | 'helper';
+  /** After this moment it is no longer worth sending; null means always. */
+  until: Instant | null;
+}
+
+/** All that one decision may need to know, loaded in one transaction. */
+export interface Situation {
+  contact: Contact | null;
+  /** The open cases of the contact, and every case the writing clinician is rung for or holds. */
+  cases: Case[];
+  /** The contacts of those cases. */
+  contacts: Contact[];
+  /** Set when the number that wrote is a clinician's. */
+  clinician: Clinician | null;
+  /** Everybody on the rota, in calling order. */
+  clinicians: Clinician[];
+  /** The number the next new case would get. */
+  nextNumber: number;
+}
+
+/** What a decision wants stored, in the same transaction. */
+export interface Decision {
+  contacts: Contact[];
+  cases: Case[];
+  events: { code: string; event: StoredEvent }[];
+  timers: { code: string; timer: string; at: Instant | null }[];
+  outgoing: Outgoing[];
+  /** The case that the inbound text belongs to, for the record. */
+  about: string | null;
+  /** Codes of cases whose texts are to be shredded. */
+  shred: string[];
+}
+
+/** A timer that fell due. */
+export interface Timer {
+  code: string;
+  timer: string;
+  at: Instant;
+}

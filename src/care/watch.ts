@@ -1,0 +1,206 @@
+// The watch: asks for circulation on time, takes what is told, judges it, and brings in a clinician.
+import { calendarTimes } from '../clinical/calendar.ts';
+import { judge } from '../clinical/circulation.ts';
+import { BASELINE_ITEMS, CHECK_ITEMS, type CheckItem, type Counted } from '../dialogue/understand-check.ts';
+import type { CirculationCheck, CirculationVerdict } from '../model.ts';
+import { askLightly, askNothing, currentAsk } from './asked.ts';
+import { openCall } from './call.ts';
+import { calendarOf, notAtNight } from './night.ts';
+import { SECOND, change, say, unwake, wake, waitMs, type Step } from './step.ts';
+import type { OpenCheck } from './types.ts';
+
+const KEPT_CHECKS = 12;
+/** After a failed check the next one does not wait for the calendar. */
+const AFTER_FAILED = 600 * SECOND;
+
+/** The splint is on and looked at (or the limb lies as it lies): the calendar begins with a check now. */
+export function startWatch(step: Step): Step {
+  const watching = change(askNothing(step), { stage: 'watching', fittedAt: step.around.at });
+  return askCheck(watching, 'calendar');
+}
+
+/** Asks for a check. One is open at a time, and its clock runs from the first asking. */
+export function askCheck(step: Step, reason: OpenCheck['reason']): Step {
+  const check: OpenCheck = { reason, since: step.around.at, times: 1, told: {}, unsure: [], alone: null };
+  const open = change(askNothing(unwake(step, 'recheck', 'check')), { check });
+  return waitForAnswer(say(open, ...currentAsk(open.case)));
+}
+
+function waitForAnswer(step: Step): Step {
+  return wake(step, 'silent', step.around.at + waitMs(step, 'askAgain'));
+}
+
+/** A check of the calendar fell due. If the last one is still open it is asked once more, and its clock runs on. */
+export function checkDue(step: Step): Step {
+  const quietUntil = notAtNight(step, step.around.at);
+  if (quietUntil > step.around.at) return wake(step, 'check', quietUntil);
+  if (!step.case.check) return askCheck(step, 'calendar');
+  return scheduleNext(say(step, ...currentAsk(step.case)));
+}
+
+/** Nothing came back: asked again, then a clinician. The calendar goes on. */
+export function silenceDue(step: Step): Step {
+  const check = step.case.check;
+  if (!check) return step;
+  const quietUntil = notAtNight(step, step.around.at);
+  if (quietUntil > step.around.at) return wake(step, 'silent', quietUntil);
+  const again = change(step, { check: { ...check, times: check.times + 1 } });
+  if (check.times === 1) return waitForSecond(say(again, ...currentAsk(again.case)));
+  const called = openCall(say(again, { key: 'check.silent' }), 'now', 'silent');
+  return scheduleNext(called);
+}
+
+function waitForSecond(step: Step): Step {
+  return wake(step, 'silent', step.around.at + waitMs(step, 'callAfter'));
+}
+
+/** What was told of a check: what is missing is asked for alone; what is bad enough is judged at once. */
+export function takeCount(step: Step, counted: Counted): Step {
+  const open = step.case.check;
+  if (!open) return say(step, { key: 'check.none-open' });
+  const told = { ...open.told, ...counted.told };
+  const unsure = [...new Set([...open.unsure, ...counted.unsure])];
+  const check: OpenCheck = { ...open, told, unsure, alone: null };
+  const taken = change(step, { check });
+  if (counted.faint === true) return failed(record(taken, faintVerdict()), ['faint']);
+  const next = isPlain(told) ? null : missingItem(taken, counted);
+  if (!next) return settle(taken);
+  const asking = change(taken, { check: { ...check, alone: next } });
+  return waitForAnswer(say(asking, ...currentAsk(asking.case)));
+}
+
+// White, blue, or feeling gone needs no further number.
+function isPlain(told: CirculationCheck): boolean {
+  return told.colour === 'pale' || told.colour === 'blue' || told.feeling === 'none' || told.tense === true;
+}
+
+function missingItem(step: Step, counted: Counted): CheckItem | null {
+  const check = step.case.check;
+  if (!check) return null;
+  const items = check.reason === 'baseline' ? BASELINE_ITEMS : CHECK_ITEMS;
+  const known = (item: CheckItem) =>
+    check.unsure.includes(item) || check.told[item as keyof CirculationCheck] !== undefined;
+  const plain = items.find((item) => !known(item));
+  if (plain) return plain;
+  if (bothSlow(step) && !known('cold')) return 'cold';
+  if (bothSlow(step) && check.told.cold === 'no' && counted.faint === undefined) return 'faint';
+  const worsening = check.told.pain === 'more' || check.told.feeling === 'less';
+  return check.reason !== 'baseline' && worsening && !known('tense') ? 'tense' : null;
+}
+
+// Both hands over the limit and alike: cold, or the whole person is unwell. Asked only then.
+function bothSlow(step: Step): boolean {
+  const told = step.case.check?.told ?? {};
+  if (told.refill === undefined || told.otherRefill === undefined) return false;
+  const reasons = judge({ ...asked(step), cold: 'both' }, step.protocol.rules).reasons;
+  return reasons.includes('cold');
+}
+
+function asked(step: Step): CirculationCheck {
+  const { check, findings, loosened, warmed, baseline } = step.case;
+  const told = { ...check?.told };
+  const known = knownBefore(told, baseline);
+  if (check?.unsure.includes('feeling')) known.feeling = 'cannot-tell';
+  if (check?.unsure.includes('pain')) known.pain = 'cannot-tell';
+  if (check?.reason === 'baseline') known.pain = 'same';
+  return {
+    ...known,
+    age: findings?.age,
+    sex: findings?.sex,
+    loosenedBefore: loosened,
+    warmedBefore: warmed,
+  };
+}
+
+// Numbness known from before the splint is told once, with the first counts, and then only when it grows.
+function knownBefore(told: CirculationCheck, baseline: CirculationCheck | null): CirculationCheck {
+  const grows =
+    baseline?.feeling === undefined || baseline.feeling === 'same' || told.feeling !== baseline.feeling;
+  const better = baseline?.feeling === 'none' && told.feeling === 'less';
+  return grows && !better ? { ...told } : { ...told, feeling: 'same' };
+}
+
+function settle(step: Step): Step {
+  const verdict = judge(asked(step), step.protocol.rules);
+  const recorded = record(step, verdict);
+  if (step.case.check?.reason === 'baseline') return change(recorded, { check: null });
+  const called =
+    verdict.call && verdict.outcome !== 'failed' ? openCall(recorded, 'today', 'cannot-tell') : recorded;
+  switch (verdict.outcome) {
+    case 'good':
+      return good(called);
+    case 'loosen':
+      return verdict.reasons.includes('cold') ? warm(called, verdict) : loosen(called, verdict);
+    case 'failed':
+      return failed(called, verdict.reasons);
+  }
+}
+
+function record(step: Step, verdict: CirculationVerdict): Step {
+  const checks = [...step.case.checks, { at: step.around.at, told: asked(step), verdict }].slice(
+    -KEPT_CHECKS,
+  );
+  return unwake(change(step, { checks }), 'silent');
+}
+
+function faintVerdict(): CirculationVerdict {
+  return { outcome: 'failed', call: true, recheck: null, reasons: ['faint'] };
+}
+
+function good(step: Step): Step {
+  const calm = scheduleNext(change(step, { check: null, loosened: false, warmed: false }));
+  const next = calm.case.timers['check'];
+  if (next === undefined) return say(calm, { key: 'check.good-last' });
+  const minutes = Math.round((next - step.around.at) / (60 * SECOND));
+  const told = say(
+    calm,
+    minutes < 120
+      ? { key: 'check.good-minutes', params: { minutes } }
+      : { key: 'check.good-hours', params: { hours: Math.round(minutes / 60) } },
+  );
+  return askWhenCalm(told);
+}
+
+// What can wait is asked one by one, after good checks. Only an adult's limit depends on the sex; a wound asks for tetanus.
+function askWhenCalm(step: Step): Step {
+  const { facts, findings } = step.case;
+  const wounded = findings?.sites.some(({ wound }) => wound !== 'none') ?? false;
+  const next = step.protocol.flow.light.find(
+    (id) =>
+      facts[id] === undefined && (id !== 'sex' || findings?.age === 'adult') && (id !== 'tetanus' || wounded),
+  );
+  return next === undefined ? step : askLightly(change(step, { facts: { ...facts, [next]: 'asked' } }), next);
+}
+
+function loosen(step: Step, verdict: CirculationVerdict): Step {
+  return again(say(change(step, { loosened: true }), { key: 'check.loosen' }), verdict);
+}
+
+function warm(step: Step, verdict: CirculationVerdict): Step {
+  return again(say(change(step, { warmed: true }), { key: 'check.warm' }), verdict);
+}
+
+function again(step: Step, verdict: CirculationVerdict): Step {
+  const closed = change(unwake(step, 'check'), { check: null });
+  return wake(closed, 'recheck', step.around.at + (verdict.recheck ?? 600) * SECOND);
+}
+
+function failed(step: Step, reasons: string[]): Step {
+  const firstTime = step.case.checks.at(-2)?.verdict.outcome !== 'failed';
+  const closed = change(step, { check: null });
+  const called = openCall(say(closed, { key: 'check.failed' }), 'now', `check.${reasons[0] ?? 'failed'}`);
+  const next = scheduleNext(called);
+  return firstTime ? wake(next, 'recheck', step.around.at + AFTER_FAILED) : next;
+}
+
+/** Sets the next check of the calendar, or the after-care that follows its end. */
+export function scheduleNext(step: Step): Step {
+  const { fittedAt } = step.case;
+  if (fittedAt === null) return step;
+  const times = calendarTimes(calendarOf(step), step.protocol.rules);
+  const next = times.map((time) => fittedAt + time * SECOND).find((time) => time > step.around.at);
+  if (next !== undefined) return wake(step, 'check', notAtNight(step, next));
+  return step.case.timers['skin'] === undefined
+    ? wake(unwake(step, 'check'), 'skin', notAtNight(step, step.around.at + waitMs(step, 'aftercareEvery')))
+    : step;
+}

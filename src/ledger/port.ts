@@ -1,0 +1,117 @@
+// The memory's one interface: what the mailroom, the desk and the pages may ask of any engine.
+import type {
+  Case,
+  Clinician,
+  Contact,
+  Decision,
+  Inbound,
+  Instant,
+  Situation,
+  StoredEvent,
+  Timer,
+} from '../care/types.ts';
+import type { SourceFile } from '../model.ts';
+
+/** Milliseconds since 1970 in real time: leases and deliveries never run on the cases' clock. */
+type RealInstant = number;
+
+/** A kept text. `line` rises by one with each text of the ledger, in or out. */
+export interface KeptText {
+  line: number;
+  at: Instant;
+  address: string;
+  direction: 'in' | 'out';
+  code: string | null;
+  /** Null once shredded. */
+  text: string | null;
+  key: string | null;
+  from: 'palmward' | 'clinician' | 'helper';
+  /** How far an outgoing text came; `kept` where the wire needs no carrying (chat, practice phone, terminal). */
+  state: DeliveryState | 'kept' | 'received';
+}
+
+/**
+ * waiting → leased → sent → delivered | failed; handed = given to the gateway in the answer, not yet heard of;
+ * unclear = an attempt whose outcome is not known: the gateway's list is asked before sending again; dropped = outdated.
+ */
+export type DeliveryState =
+  'waiting' | 'leased' | 'handed' | 'unclear' | 'sent' | 'delivered' | 'failed' | 'dropped';
+
+/** An outgoing text on a wire that has to be carried. */
+export interface OutRow {
+  line: number;
+  address: string;
+  code: string | null;
+  key: string;
+  text: string;
+  until: Instant | null;
+  attempts: number;
+  /** The state before the lease. */
+  was: DeliveryState;
+  /** Real time at which it was first stored. */
+  storedAt: RealInstant;
+}
+
+/** What became of an attempt. `retryAt` in real time. */
+export type Settled =
+  | { state: 'sent'; carrierId: string }
+  | { state: 'delivered' }
+  | { state: 'waiting' | 'unclear'; retryAt: RealInstant; error: string }
+  | { state: 'failed' | 'dropped'; error: string };
+
+/** What the sender gets back: the texts for their own address, in order. A repeat gets the same ones again. */
+export interface Taken {
+  repeat: boolean;
+  texts: { line: number; text: string }[];
+}
+
+export type Decide<T> = (situation: Situation, of: T) => Decision;
+
+/** The memory. Every write is one transaction; no transaction is held across an await. */
+export interface Ledger {
+  /** Stores the inbound message, decides and stores what follows, all or nothing. Rejects when the commit failed. */
+  take(inbound: Inbound, decide: Decide<Inbound>): Promise<Taken>;
+  /** Runs the timers due at `now` (cases' clock), at most `limit`, each one turn. Returns how many ran. */
+  wake(now: Instant, limit: number, decide: Decide<Timer>): Promise<number>;
+  /** One turn on one case that no message and no timer started (the desk, a lost delivery). Null: no such case. */
+  act(code: string, decide: (situation: Situation) => Decision): Promise<Case | null>;
+  /** The next moment a timer is due on the cases' clock, or null. */
+  nextDue(): Promise<Instant | null>;
+
+  /** Leases texts to be carried: waiting ones, and handed or unclear ones whose time has come. Urgent keys first, then oldest. */
+  lease(now: RealInstant, limit: number, leaseMs: number): Promise<OutRow[]>;
+  settle(line: number, settled: Settled): Promise<void>;
+  /** A delivery report, by our line or the carrier's id. Final states stay final. Returns the row it changed, or null. */
+  report(
+    by: { line: number } | { carrierId: string },
+    state: 'sent' | 'delivered' | 'failed',
+    carrierId: string | null,
+  ): Promise<OutRow | null>;
+
+  enrol(clinician: Omit<Clinician, 'place'>, passphraseHash: string): Promise<Clinician>;
+  clinicians(): Promise<Clinician[]>;
+  passphraseHash(clinicianId: string): Promise<string | null>;
+
+  /** Open cases, most urgent first: open calls by urgency and age, overdue checks, then by next check. */
+  openCases(limit: number): Promise<Case[]>;
+  case(code: string): Promise<Case | null>;
+  contact(address: string): Promise<Contact | null>;
+  /** Everything said in a case, to helper and clinicians, oldest first. */
+  conversation(code: string): Promise<KeptText[]>;
+  /** Everything said to and from an address after `line`, oldest first, at most 200 newest. */
+  thread(address: string, after: number): Promise<KeptText[]>;
+  /** The events of a case with the hash stored after each, oldest first. */
+  events(code: string): Promise<{ event: StoredEvent; hash: string }[]>;
+
+  keepVersion(hash: string, files: SourceFile[], at: Instant): Promise<void>;
+  version(hash: string): Promise<SourceFile[] | null>;
+  /** Versions that open cases still need. */
+  versionsInUse(): Promise<string[]>;
+
+  /** A named fact of this data folder (practice or real, the clock's high-water mark). */
+  fact(name: string): Promise<string | null>;
+  keepFact(name: string, value: string): Promise<void>;
+  counts(): Promise<{ openCases: number; openCalls: number; waitingTexts: number; dueTimers: number }>;
+  backup(file: string): Promise<void>;
+  close(): Promise<void>;
+}

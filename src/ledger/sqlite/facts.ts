@@ -1,0 +1,29 @@
+// Named facts of the data folder, and the versions of the protocol that were served from it.
+import type { SourceFile } from '../../model.ts';
+import type { Ledger } from '../port.ts';
+import type { Parts } from './parts.ts';
+
+type Keeping = Pick<Ledger, 'fact' | 'keepFact' | 'keepVersion' | 'version' | 'versionsInUse'>;
+
+export function keeping({ db, queue }: Parts): Keeping {
+  const fact = db.prepare<[string], string>('SELECT value FROM facts WHERE name = ?').pluck();
+  const keepFact = db.prepare(
+    'INSERT INTO facts (name, value) VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET value = excluded.value',
+  );
+  const version = db.prepare<[string], string>('SELECT files FROM versions WHERE hash = ?').pluck();
+  const keepVersion = db.prepare('INSERT OR IGNORE INTO versions (hash, at, files) VALUES (?, ?, ?)');
+  const inUse = db
+    .prepare<[], string>('SELECT DISTINCT version FROM cases WHERE live = 1 ORDER BY version')
+    .pluck();
+  const write = (body: () => void) => queue.add(() => queue.attempt(body));
+  return {
+    fact: async (name) => fact.get(name) ?? null,
+    keepFact: (name, value) => write(() => void keepFact.run(name, value)),
+    keepVersion: (hash, files, at) => write(() => void keepVersion.run(hash, at, JSON.stringify(files))),
+    version: async (hash) => {
+      const files = version.get(hash);
+      return files === undefined ? null : (JSON.parse(files) as SourceFile[]);
+    },
+    versionsInUse: async () => inUse.all(),
+  };
+}

@@ -1,0 +1,40 @@
+// Brings a ledger's schema up to date by numbered, final steps, and refuses what it must not touch.
+import { readFileSync } from 'node:fs';
+import type { Database } from 'better-sqlite3';
+
+/** "PLMW": tells a ledger from any other SQLite file. */
+const APPLICATION_ID = 0x504c4d57;
+const MIGRATIONS = ['001.sql'];
+
+/** Whether the file is an older ledger or an empty file. Throws where it is newer than this program, or no ledger. */
+export function needsMigration(db: Database): boolean {
+  const id = number(db, 'application_id');
+  const empty = id === 0 && db.prepare('SELECT 1 FROM sqlite_schema').get() === undefined;
+  if (!empty && id !== APPLICATION_ID)
+    throw new Error(`${db.name} is not a Palmward ledger; it is left as it is`);
+  const version = number(db, 'user_version');
+  if (version > MIGRATIONS.length) throw new Error(newer(db.name, version));
+  return version < MIGRATIONS.length;
+}
+
+/** All missing steps in one transaction: a ledger is never between two schemas. */
+export function migrate(db: Database): void {
+  db.transaction(() => {
+    for (const name of MIGRATIONS.slice(number(db, 'user_version'))) {
+      db.exec(readFileSync(new URL(`./schema/${name}`, import.meta.url), 'utf8'));
+    }
+    db.pragma(`user_version = ${MIGRATIONS.length}`);
+    db.pragma(`application_id = ${APPLICATION_ID}`);
+  }).immediate();
+}
+
+function number(db: Database, pragma: string): number {
+  return db.pragma(pragma, { simple: true }) as number;
+}
+
+function newer(file: string, version: number): string {
+  return (
+    `${file} has schema ${version}, and this version of Palmward knows schemas up to ${MIGRATIONS.length}: ` +
+    'it was written by a newer version. Run that version, or restore a backup made before it.'
+  );
+}

@@ -1,0 +1,107 @@
+// One queue for every write: what comes in during one tick of the event loop shares one commit.
+import Database from 'better-sqlite3';
+
+/**
+ * Jobs run in the order they came, inside one transaction, and are answered after its commit. A commit that fails
+ * answers all of them with a rejection, and nothing of any of them is stored. A job that throws does the same: what a
+ * job may survive it wraps in `attempt`. All of it is synchronous, so nothing can come between two jobs.
+ */
+export interface Queue {
+  add<T>(run: () => Outcome<T>, mode?: 'shared' | 'alone'): Promise<T>;
+  /** Runs `body` in a savepoint. What it throws undoes it and nothing else, unless the database itself is broken. */
+  attempt<T>(body: () => T): Outcome<T>;
+  /** Runs what waits and takes no more. */
+  close(): void;
+}
+
+type Outcome<T> = { ok: true; value: T } | { ok: false; fault: unknown };
+
+interface Job {
+  run: () => Outcome<unknown>;
+  alone: boolean;
+  resolve: (value: unknown) => void;
+  reject: (fault: unknown) => void;
+}
+
+/** A longer burst is cut, so that the first answers go out and sockets are read while the rest waits. */
+const LARGEST_COMMIT = 256;
+
+/** `begun` runs at the start of every transaction. */
+export function startQueue(db: Database.Database, begun: () => void): Queue {
+  const marks = prepareMarks(db);
+  const waiting: Job[] = [];
+  let closed = false;
+  const flush = () => {
+    const jobs = nextBatch(waiting);
+    if (waiting.length) setImmediate(flush);
+    if (jobs.length) commitTogether(db, marks, begun, jobs);
+  };
+  return {
+    add: <T>(run: () => Outcome<T>, mode = 'shared') =>
+      new Promise<T>((resolve, reject) => {
+        if (closed) return reject(new Error('the ledger is closed'));
+        waiting.push({ run, alone: mode === 'alone', resolve: resolve as Job['resolve'], reject });
+        if (waiting.length === 1) setImmediate(flush);
+      }),
+    attempt: (body) => attempt(db, marks, body),
+    close: () => {
+      closed = true;
+      while (waiting.length) commitTogether(db, marks, begun, nextBatch(waiting));
+    },
+  };
+}
+
+type Marks = ReturnType<typeof prepareMarks>;
+
+function prepareMarks(db: Database.Database) {
+  return {
+    begin: db.prepare('BEGIN IMMEDIATE'),
+    commit: db.prepare('COMMIT'),
+    rollback: db.prepare('ROLLBACK'),
+    save: db.prepare('SAVEPOINT turn'),
+    undo: db.prepare('ROLLBACK TO turn'),
+    release: db.prepare('RELEASE turn'),
+  };
+}
+
+function nextBatch(waiting: Job[]): Job[] {
+  if (waiting[0]?.alone) return waiting.splice(0, 1);
+  const alone = waiting.findIndex((job) => job.alone);
+  return waiting.splice(0, Math.min(alone < 0 ? waiting.length : alone, LARGEST_COMMIT));
+}
+
+function commitTogether(db: Database.Database, marks: Marks, begun: () => void, jobs: Job[]): void {
+  try {
+    marks.begin.run();
+    begun();
+    const outcomes = jobs.map((job) => ({ job, outcome: job.run() }));
+    marks.commit.run();
+    for (const { job, outcome } of outcomes) {
+      if (outcome.ok) job.resolve(outcome.value);
+      else job.reject(outcome.fault);
+    }
+  } catch (cause) {
+    for (const job of jobs)
+      job.reject(new Error('the ledger could not store this; nothing of it is kept', { cause }));
+    if (db.inTransaction) marks.rollback.run();
+  }
+}
+
+function attempt<T>(db: Database.Database, marks: Marks, body: () => T): Outcome<T> {
+  marks.save.run();
+  try {
+    const value = body();
+    marks.release.run();
+    return { ok: true, value };
+  } catch (fault) {
+    // A full disk or a lost file is nobody's own fault, and SQLite may have ended the transaction by itself.
+    if (isBroken(fault) || !db.inTransaction) throw fault;
+    marks.undo.run();
+    marks.release.run();
+    return { ok: false, fault };
+  }
+}
+
+function isBroken(fault: unknown): boolean {
+  return fault instanceof Database.SqliteError && !fault.code.startsWith('SQLITE_CONSTRAINT');
+}

@@ -1,0 +1,33 @@
+// The clinicians in calling order, kept in memory until any process changes the file.
+import type { Database } from 'better-sqlite3';
+import type { Clinician } from '../../care/types.ts';
+
+export interface Roster {
+  clinicians(): Clinician[];
+  /** The clinician whose number an address has, on any wire. */
+  writing(address: string): Clinician | null;
+  /** To be called at the start of a transaction: notices what other processes committed. */
+  refresh(): void;
+  forget(): void;
+}
+
+export function keepRoster(db: Database): Roster {
+  const all = db.prepare<[], Clinician>(
+    'SELECT id, name, number, language, place FROM clinicians ORDER BY place',
+  );
+  const dataVersion = db.prepare<[], number>('PRAGMA data_version').pluck();
+  let seen: number | undefined;
+  let kept: Map<string, Clinician> | null = null;
+  // The unique number keeps the order of calling: a Map gives its entries back as they were put in.
+  const byNumber = () => (kept ??= new Map(all.all().map((clinician) => [clinician.number, clinician])));
+  return {
+    clinicians: () => [...byNumber().values()],
+    writing: (address) => byNumber().get(address.slice(address.indexOf(':') + 1)) ?? null,
+    forget: () => void (kept = null),
+    refresh: () => {
+      const now = dataVersion.get();
+      if (now !== seen) kept = null;
+      seen = now;
+    },
+  };
+}

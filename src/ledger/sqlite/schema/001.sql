@@ -1,0 +1,122 @@
+-- The first schema. Final: a change is a new file with the next number.
+-- Times are milliseconds since 1970; REAL, so that a fraction of a millisecond is never a fault.
+
+CREATE TABLE facts (
+  name TEXT PRIMARY KEY,
+  value TEXT NOT NULL
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE versions (
+  hash TEXT PRIMARY KEY,
+  at REAL NOT NULL,
+  files TEXT NOT NULL
+) STRICT;
+
+CREATE TABLE clinicians (
+  id TEXT PRIMARY KEY,
+  name TEXT NOT NULL,
+  number TEXT NOT NULL UNIQUE,
+  language TEXT NOT NULL,
+  place INTEGER NOT NULL UNIQUE,
+  passphrase_hash TEXT NOT NULL
+) STRICT;
+
+CREATE TABLE contacts (
+  address TEXT PRIMARY KEY,
+  state TEXT NOT NULL
+) STRICT, WITHOUT ROWID;
+
+-- `state` is the case as JSON and the truth; the other columns repeat what is searched for.
+CREATE TABLE cases (
+  number INTEGER PRIMARY KEY,
+  code TEXT NOT NULL UNIQUE,
+  contact TEXT NOT NULL REFERENCES contacts (address),
+  version TEXT NOT NULL,
+  stage TEXT NOT NULL,
+  ended INTEGER NOT NULL CHECK (ended IN (0, 1)),
+  -- Not ended, or ended with a call that no clinician has ended yet.
+  live INTEGER NOT NULL CHECK (live IN (0, 1)),
+  call_state TEXT CHECK (call_state IN ('open', 'accepted')),
+  -- 0 now, 1 today, 2 soon
+  call_urgency INTEGER,
+  call_opened REAL,
+  -- Who holds the call, or is being rung.
+  call_clinician TEXT,
+  -- Since when a circulation check is wanted, or from when the next one will be.
+  next_check REAL,
+  state TEXT NOT NULL
+) STRICT;
+
+CREATE INDEX cases_of_contact ON cases (contact) WHERE ended = 0;
+CREATE INDEX cases_of_clinician ON cases (call_clinician) WHERE call_clinician IS NOT NULL;
+CREATE INDEX cases_live ON cases (version) WHERE live = 1;
+
+-- The next case's number is one more than the highest, so no case may ever go.
+CREATE TRIGGER cases_stay BEFORE DELETE ON cases
+BEGIN
+  SELECT RAISE (ABORT, 'a case is never deleted: its number would be given again');
+END;
+
+-- `hash` is empty where the next event belongs to the same turn.
+CREATE TABLE events (
+  code TEXT NOT NULL REFERENCES cases (code),
+  seq INTEGER NOT NULL,
+  event TEXT NOT NULL,
+  hash TEXT NOT NULL,
+  PRIMARY KEY (code, seq)
+) STRICT, WITHOUT ROWID;
+
+-- `at` is what the case asked for; `due` is later than that only after a turn that failed.
+CREATE TABLE timers (
+  code TEXT NOT NULL REFERENCES cases (code),
+  timer TEXT NOT NULL,
+  at REAL NOT NULL,
+  due REAL NOT NULL,
+  PRIMARY KEY (code, timer)
+) STRICT, WITHOUT ROWID;
+
+CREATE INDEX timers_due ON timers (due);
+
+CREATE TABLE texts (
+  line INTEGER PRIMARY KEY,
+  at REAL NOT NULL,
+  address TEXT NOT NULL,
+  direction TEXT NOT NULL CHECK (direction IN ('in', 'out')),
+  code TEXT REFERENCES cases (code),
+  -- Null once shredded.
+  body TEXT,
+  key TEXT,
+  sender TEXT NOT NULL CHECK (sender IN ('palmward', 'clinician', 'helper')),
+  -- Of a text that came in: the carrier's id, by which a repeat is known.
+  carrier_id TEXT,
+  pictures INTEGER NOT NULL DEFAULT 0,
+  -- Of a text that went out in the answer to another: that one's line.
+  answers INTEGER REFERENCES texts (line),
+  -- Why the turn on a text that came in failed; such a text is decided anew when it comes again.
+  fault TEXT
+) STRICT;
+
+CREATE UNIQUE INDEX texts_once ON texts (address, carrier_id) WHERE carrier_id IS NOT NULL;
+CREATE INDEX texts_of_address ON texts (address);
+CREATE INDEX texts_of_case ON texts (code) WHERE code IS NOT NULL;
+CREATE INDEX texts_answering ON texts (answers) WHERE answers IS NOT NULL;
+CREATE INDEX texts_at_fault ON texts (line) WHERE fault IS NOT NULL;
+
+-- Texts that have to be carried. `due` (real time) is when to look at one next; null once nothing is left to do.
+CREATE TABLE outbox (
+  line INTEGER PRIMARY KEY REFERENCES texts (line),
+  state TEXT NOT NULL CHECK (
+    state IN ('waiting', 'leased', 'handed', 'unclear', 'sent', 'delivered', 'failed', 'dropped')
+  ),
+  due REAL,
+  urgent INTEGER NOT NULL CHECK (urgent IN (0, 1)),
+  attempts INTEGER NOT NULL DEFAULT 0,
+  -- On the cases' clock; null means always worth sending.
+  until REAL,
+  stored_at REAL NOT NULL,
+  carrier_id TEXT,
+  error TEXT
+) STRICT;
+
+CREATE INDEX outbox_due ON outbox (due) WHERE due IS NOT NULL;
+CREATE INDEX outbox_carrier ON outbox (carrier_id) WHERE carrier_id IS NOT NULL;

@@ -1,0 +1,78 @@
+// Loads what one decision may need to know.
+import type { Database } from 'better-sqlite3';
+import type { Case, Contact, Situation } from '../../care/types.ts';
+import type { Roster } from './roster.ts';
+
+export interface Situations {
+  /** For a message from this address. */
+  ofAddress(address: string): Situation;
+  /** For a turn on one case; null where there is no such case. */
+  ofCase(code: string): Situation | null;
+}
+
+type Reading = ReturnType<typeof prepareReading>;
+
+export function readSituations(db: Database, roster: Roster): Situations {
+  const reading = prepareReading(db);
+  return {
+    ofAddress: (address) => ofAddress(reading, roster, address),
+    ofCase: (code) => ofCase(reading, roster, code),
+  };
+}
+
+function prepareReading(db: Database) {
+  const text = (sql: string) => db.prepare<[string], string>(sql).pluck();
+  return {
+    contact: text('SELECT state FROM contacts WHERE address = ?'),
+    case: text('SELECT state FROM cases WHERE code = ?'),
+    openOf: text('SELECT state FROM cases WHERE contact = ? AND ended = 0 ORDER BY number'),
+    heldBy: text('SELECT state FROM cases WHERE call_clinician = ? ORDER BY number'),
+    highest: db.prepare<[], number | null>('SELECT max(number) FROM cases').pluck(),
+  };
+}
+
+function ofAddress(reading: Reading, roster: Roster, address: string): Situation {
+  const clinician = roster.writing(address);
+  const own = reading.openOf.all(address).map(asCase);
+  const held = clinician ? reading.heldBy.all(clinician.id).map(asCase) : [];
+  const cases = own.concat(held.filter(({ code }) => own.every((other) => other.code !== code)));
+  return {
+    ...around(reading, roster),
+    contact: contactOf(reading, address),
+    cases,
+    contacts: contactsOf(reading, cases),
+    clinician,
+  };
+}
+
+function ofCase(reading: Reading, roster: Roster, code: string): Situation | null {
+  const state = reading.case.get(code);
+  if (state === undefined) return null;
+  const found = asCase(state);
+  const contact = contactOf(reading, found.contact);
+  return {
+    ...around(reading, roster),
+    contact,
+    cases: [found],
+    contacts: contact ? [contact] : [],
+    clinician: null,
+  };
+}
+
+function around(reading: Reading, roster: Roster): Pick<Situation, 'clinicians' | 'nextNumber'> {
+  return { clinicians: roster.clinicians(), nextNumber: (reading.highest.get() ?? 0) + 1 };
+}
+
+function contactsOf(reading: Reading, cases: Case[]): Contact[] {
+  const addresses = [...new Set(cases.map((one) => one.contact))];
+  return addresses.flatMap((address) => contactOf(reading, address) ?? []);
+}
+
+function contactOf(reading: Reading, address: string): Contact | null {
+  const state = reading.contact.get(address);
+  return state === undefined ? null : (JSON.parse(state) as Contact);
+}
+
+function asCase(state: string): Case {
+  return JSON.parse(state) as Case;
+}

@@ -1,0 +1,59 @@
+// Clinicians, facts and versions.
+import { expect, test } from 'vitest';
+import { aCase, aContact, aDecision, aMessage, NOON } from '../builders.ts';
+import type { Open } from '../contract.ts';
+
+const HELPER = 'sms:+12025550101';
+const AMARA = { id: 'amara', name: 'Dr Amara', number: '+12025550190', language: 'en' };
+const BO = { id: 'bo', name: 'Dr Bo', number: '+12025550191', language: 'uk' };
+
+export function keepingContract(open: Open): void {
+  test('clinicians are called in the order they were enrolled', async () => {
+    const ledger = await open();
+    expect(await ledger.enrol(AMARA, 'h1')).toEqual({ ...AMARA, place: 1 });
+    expect(await ledger.enrol(BO, 'h2')).toEqual({ ...BO, place: 2 });
+    expect(await ledger.clinicians()).toEqual([
+      { ...AMARA, place: 1 },
+      { ...BO, place: 2 },
+    ]);
+    expect([await ledger.passphraseHash('bo'), await ledger.passphraseHash('cy')]).toEqual(['h2', null]);
+  });
+
+  test('a clinician enrolled again keeps the place and gets the new number and passphrase', async () => {
+    const ledger = await open();
+    await ledger.enrol(AMARA, 'h1');
+    await ledger.enrol(BO, 'h2');
+    const moved = await ledger.enrol({ ...AMARA, number: '+12025550199' }, 'h3');
+    expect(moved).toEqual({ ...AMARA, number: '+12025550199', place: 1 });
+    expect(await ledger.passphraseHash('amara')).toBe('h3');
+    expect(await ledger.clinicians()).toHaveLength(2);
+  });
+
+  test('a number belongs to one clinician', async () => {
+    const ledger = await open();
+    await ledger.enrol(AMARA, 'h1');
+    await expect(ledger.enrol({ ...BO, number: AMARA.number }, 'h2')).rejects.toThrow(
+      'already the number of amara',
+    );
+  });
+
+  test('a fact is kept, and replaced by a newer one', async () => {
+    const ledger = await open();
+    expect(await ledger.fact('clock')).toBeNull();
+    await ledger.keepFact('clock', '1');
+    await ledger.keepFact('clock', '2');
+    expect(await (await open()).fact('clock')).toBe('2');
+  });
+
+  test('a version is kept as it was first served, and in use as long as an open case needs it', async () => {
+    const ledger = await open();
+    const files = [{ path: 'flows/hand.yaml', text: 'side: "…"\n' }];
+    await ledger.keepVersion('v1', files, NOON);
+    await ledger.keepVersion('v1', [], NOON + 1);
+    expect(await ledger.version('v1')).toEqual(files);
+    expect(await ledger.version('v2')).toBeNull();
+    const cases = [aCase(1, HELPER, { version: 'v1' }), aCase(2, HELPER, { version: 'v2', stage: 'ended' })];
+    await ledger.take(aMessage('SM1', HELPER, ''), () => aDecision({ contacts: [aContact(HELPER)], cases }));
+    expect(await ledger.versionsInUse()).toEqual(['v1']);
+  });
+}

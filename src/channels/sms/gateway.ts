@@ -1,0 +1,114 @@
+// Sends texts through the SMS gateway's REST API, and looks up whether an unclear attempt went out.
+import type twilio from 'twilio';
+import { foldForSms } from '../../wording/fold.ts';
+import { classifyAnswer, classifySilence } from './error-classes.ts';
+
+export interface GatewaySettings {
+  accountSid: string;
+  authToken: string;
+  /** One of the two: our number, or the messaging service that chooses one. */
+  sender: { from: string } | { messagingServiceSid: string };
+  /** Another base address for the API: a proxy, an emulator. */
+  apiUrl: string | null;
+  /** Where delivery reports go, without a query. */
+  statusUrl: string;
+  timeoutMs: number;
+}
+
+/** What became of an attempt. `error` never holds a number or a text. */
+type SendOutcome =
+  | { state: 'sent'; carrierId: string }
+  | { state: 'retry'; error: string; afterMs: number }
+  | { state: 'unclear'; error: string }
+  | { state: 'failed'; error: string; optedOut: boolean };
+
+/** `to` is E.164, such as `+12025550101`. */
+export interface Gateway {
+  send(text: { to: string; text: string; line: number }): Promise<SendOutcome>;
+  /** The newest text to `to` with these words, made at `since` (ms since 1970, real time) or later. Rejects when the list cannot be read. */
+  find(text: {
+    to: string;
+    text: string;
+    since: number;
+  }): Promise<{ carrierId: string; status: string } | null>;
+}
+
+/** Our clock and the gateway's may differ by this much. */
+const CLOCK_SKEW_MS = 30_000;
+/** One page of the list, newest first, holds every text that one number can have been sent in the meantime. */
+const LIST_LIMIT = 100;
+
+/** Loads the SDK with the first text: it takes up to a second, which the start of the server need not wait for. */
+export function openGateway(settings: GatewaySettings): Gateway {
+  let opening: Promise<twilio.Twilio> | null = null;
+  const open = () => (opening ??= connect(settings));
+  return {
+    async send({ to, text, line }) {
+      const client = await open();
+      const statusCallback = `${settings.statusUrl}?line=${line}`;
+      try {
+        const made = await client.messages.create({
+          to,
+          body: foldForSms(text),
+          statusCallback,
+          ...settings.sender,
+        });
+        return made.sid
+          ? { state: 'sent', carrierId: made.sid }
+          : { state: 'unclear', error: 'an answer without an id' };
+      } catch (fault) {
+        return judge(fault);
+      }
+    },
+    async find({ to, text, since }) {
+      const client = await open();
+      const listed = await client.messages.list({ to, limit: LIST_LIMIT });
+      const words = foldForSms(text);
+      const found = listed
+        .filter((one) => one.body === words && one.dateCreated.getTime() >= since - CLOCK_SKEW_MS)
+        .toSorted((a, b) => b.dateCreated.getTime() - a.dateCreated.getTime())[0];
+      return found ? { carrierId: found.sid, status: found.status } : null;
+    },
+  };
+}
+
+async function connect(settings: GatewaySettings): Promise<twilio.Twilio> {
+  const { default: sdk } = await import('twilio');
+  const { accountSid, authToken, apiUrl, timeoutMs } = settings;
+  // Our own back-off decides when to try again, so the SDK's retry stays off.
+  const options = { timeout: timeoutMs, autoRetry: false };
+  const httpClient = apiUrl ? redirected(sdk, apiUrl, options) : new sdk.RequestClient(options);
+  return sdk(accountSid, authToken, { httpClient });
+}
+
+/** The SDK has no setting for another base address; a subclass is the way its authors offer. */
+function redirected(sdk: typeof twilio, apiUrl: string, options: { timeout: number }): twilio.RequestClient {
+  const base = apiUrl.replace(/\/+$/, '');
+  class Redirected extends sdk.RequestClient {
+    override request: twilio.RequestClient['request'] = (asked) => {
+      const { pathname, search } = new URL(asked.uri);
+      return super.request({ ...asked, uri: base + pathname + search });
+    };
+  }
+  return new Redirected(options);
+}
+
+function judge(fault: unknown): SendOutcome {
+  const { status, code } = fault as { status?: unknown; code?: unknown };
+  const answered = typeof status === 'number';
+  const row = answered
+    ? classifyAnswer(status, typeof code === 'number' ? code : null)
+    : classifySilence(typeof code === 'string' ? code : '');
+  // The gateway's own message may hold the number, so only its codes and our reason are kept.
+  const error = `${[answered ? `HTTP ${status}` : null, code].filter(Boolean).join(' ')}: ${row.reason}`;
+  switch (row.class) {
+    case 'retry':
+      return { state: 'retry', error, afterMs: row.afterMs };
+    case 'unclear':
+      return { state: 'unclear', error };
+    case 'failed':
+      return { state: 'failed', error, optedOut: false };
+    case 'opted-out':
+      return { state: 'failed', error, optedOut: true };
+  }
+}

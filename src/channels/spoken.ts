@@ -1,0 +1,40 @@
+// The texts of a conversation as the pages show them, and the answers that its last question offers.
+
+/** A kept text, as far as the pages need it; the ledger's rows fit. */
+export interface Spoken {
+  line: number;
+  direction: 'in' | 'out';
+  /** Null once deleted. */
+  text: string | null;
+  key: string | null;
+  from: 'palmward' | 'clinician' | 'helper';
+}
+
+/** One answer to tap: what it sends, and the line that says it. */
+export interface Option {
+  send: string;
+  says: string;
+}
+
+const OPTION_LINE = /^(\d{1,2})[.)]?\s+(\S.*)$/;
+
+/** The numbered lines of the newest question that nobody has answered yet; none once a text followed it. */
+export function optionsOf(thread: readonly Spoken[]): { options: Option[]; key: string | null } {
+  const answered = thread.findLastIndex((spoken) => spoken.direction === 'in');
+  const offers = thread
+    .slice(answered + 1)
+    .filter((spoken) => spoken.from === 'palmward')
+    .map((spoken) => ({ options: readOptions(spoken.text ?? ''), key: spoken.key }));
+  return offers.findLast((offer) => offer.options.length > 0) ?? { options: [], key: null };
+}
+
+/** A single numbered line is no choice: it is a sentence that begins with a number. */
+export function readOptions(text: string): Option[] {
+  const options = text.split('\n').flatMap((line) => {
+    const [, send, says] = OPTION_LINE.exec(line.trim()) ?? [];
+    return send && says ? [{ send, says }] : [];
+  });
+  return options.length > 1 && new Set(options.map(({ send }) => send)).size === options.length
+    ? options
+    : [];
+}

@@ -1,0 +1,76 @@
+// The desk's first page: every open case, the most urgent first, with what a clinician looks for.
+import { facts, frame, type Reader, say, type Sitting, term, when } from './desk.ts';
+import type { Case } from './kept.ts';
+import { html, type Markup } from './markup.ts';
+
+/** `cases` in the ledger's order, which is the order of urgency. */
+export function caseListPage(reader: Reader, sitting: Sitting, cases: readonly Case[]): string {
+  return frame(
+    reader,
+    sitting,
+    html`<div class="row">
+        <h2>${say(reader, 'cases')} (${cases.length})</h2>
+        <a href="/duty">${say(reader, 'refresh')}</a>
+      </div>
+      ${cases.length ? null : html`<p>${say(reader, 'none')}</p>`}
+      <div class="cards">${cases.map((one) => card(reader, one))}</div>`,
+  );
+}
+
+function card(reader: Reader, one: Case): Markup {
+  return html`<article class="${one.call?.state === 'open' ? 'card urgent' : 'card'}">
+    <h3><a href="/duty/case/${one.code}">${one.code}</a> ${limb(reader, one)}</h3>
+    ${facts(summary(reader, one))}
+  </article>`;
+}
+
+/** The rows that the list and the case's own page both begin with. */
+export function summary(reader: Reader, one: Case): (readonly [string, string | Markup])[] {
+  return [
+    [say(reader, 'call'), call(reader, one)],
+    [say(reader, 'stage'), say(reader, `stages.${one.stage}`)],
+    [say(reader, 'injuries'), injuries(reader, one)],
+    [say(reader, 'refill'), lastRefill(reader, one)],
+    [say(reader, 'next-check'), nextCheck(reader, one)],
+  ];
+}
+
+/** Side and places, such as "left wrist, finger". */
+export function limb(reader: Reader, one: Case): string {
+  const { side, sites } = foundIn(one);
+  const places = sites.map(({ region }) => term(reader, 'plan.place', region));
+  return [side && term(reader, 'plan.side', side), [...new Set(places)].join(', ')].filter(Boolean).join(' ');
+}
+
+/** What is known so far, also while the questions still run. */
+export const foundIn = (one: Case) => one.findings ?? one.asking.context.findings;
+
+function injuries(reader: Reader, one: Case): string {
+  const named = (one.plan?.injuries ?? []).map((id) => term(reader, 'plan.injury', id));
+  return named.join(', ') || say(reader, 'unknown');
+}
+
+function call(reader: Reader, { call: open }: Case): Markup {
+  if (!open) return html`${say(reader, 'calls.none')}`;
+  const state = say(reader, `calls.${open.state}`);
+  return html`<strong>${say(reader, `urgencies.${open.urgency}`)}, ${state}</strong>,
+    ${when(reader, open.openedAt)}`;
+}
+
+/** The last check that told a count at all; a hand without one is "–". */
+function lastRefill(reader: Reader, one: Case): Markup {
+  const last = one.checks.findLast(({ told }) => told.refill !== undefined);
+  if (!last) return html`${say(reader, 'unknown')}`;
+  const hurt = String(last.told.refill ?? '–');
+  const other = String(last.told.otherRefill ?? '–');
+  return html`${say(reader, 'seconds', { hurt, other })} (${when(reader, last.at)})`;
+}
+
+/** The timers that ask for a circulation check: by the calendar, and again after one that was not good. */
+const CHECK_TIMERS = ['check', 'recheck'];
+
+function nextCheck(reader: Reader, one: Case): Markup {
+  if (one.check) return html`${say(reader, 'asked')}, ${when(reader, one.check.since)}`;
+  const due = CHECK_TIMERS.flatMap((name) => one.timers[name] ?? []);
+  return due.length ? when(reader, Math.min(...due)) : html`–`;
+}

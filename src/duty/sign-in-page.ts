@@ -1,0 +1,33 @@
+// The page where a clinician signs in.
+import { frame, type Reader, say } from './desk.ts';
+import { html } from './markup.ts';
+
+/** `token` is also in a cookie: a form from another site cannot know it. `next` is the page asked for. */
+export interface SignIn {
+  token: string;
+  next: string;
+  fault: 'wrong' | 'locked' | 'stale' | null;
+}
+
+export function signInPage(reader: Reader, { token, next, fault }: SignIn): string {
+  const why = fault && html`<p role="alert"><strong>${say(reader, fault)}</strong></p>`;
+  return frame(
+    reader,
+    null,
+    html`<form method="post" action="/duty/sign-in" class="narrow">
+      <h2>${say(reader, 'sign-in')}</h2>
+      ${why}
+      <input type="hidden" name="token" value="${token}" />
+      <input type="hidden" name="next" value="${next}" />
+      <label for="number">${say(reader, 'number')}</label>
+      <input id="number" name="number" type="tel" required autocomplete="username" />
+      <label for="passphrase">${say(reader, 'passphrase')}</label>
+      <input id="passphrase" name="passphrase" type="password" required autocomplete="current-password" />
+      <button class="main">${say(reader, 'sign-in')}</button>
+    </form>`,
+  );
+}
+
+/** Where to go after signing in: only to pages of the desk. */
+export const safeNext = (asked: unknown): string =>
+  typeof asked === 'string' && /^\/duty(\/case\/[A-Za-z0-9]{1,12})?$/.test(asked) ? asked : '/duty';

@@ -1,0 +1,45 @@
+// What the server is handed at the start: it has routes, and decides nothing.
+import type { Logger } from 'pino';
+import type { InboundText } from '../channels/sms/read-inbound.ts';
+import type { Report } from '../channels/sms/read-report.ts';
+import type { Words } from '../channels/words.ts';
+import type { DoorParts } from '../duty/door.ts';
+import type { Ledger, Taken } from '../ledger/port.ts';
+
+interface ServerSettings {
+  /** The one address the world reaches us under, such as `https://palmward.example.org`; null without one. */
+  publicUrl: string | null;
+  /** Null: no SMS account, and the SMS routes say so. */
+  twilio: { accountSid: string; authToken: string } | null;
+  practicePhone: boolean;
+  /** Made up for practice, in no currency. */
+  pricePerPart: number;
+}
+
+export interface ServerParts extends DoorParts {
+  settings: ServerSettings;
+  /** Resolves once everything the text caused is stored; rejects when it is not. `language` is for a new contact only. */
+  receive: (message: InboundText & { language?: string }) => Promise<Taken>;
+  reported: (
+    by: Report['by'],
+    status: Report['status'],
+    carrierId: string,
+    errorCode: string | null,
+  ) => Promise<void>;
+  ledger: DoorParts['ledger'] & Pick<Ledger, 'thread' | 'openCases' | 'case' | 'conversation' | 'events'>;
+  words: Words;
+  /** The language a contact is spoken to in; null when it has not written yet. */
+  languageOf: (address: string) => Promise<string | null>;
+  /** Whether the question with this key takes several answers at once. */
+  takesSeveral: (key: string) => boolean;
+  ready: () => Promise<{ ready: boolean; why: string }>;
+  /** Prometheus text. */
+  metrics: () => Promise<string>;
+  /** Real time, milliseconds since 1970: sign-in never runs on the cases' clock. */
+  realNow: () => number;
+  /** The cases' clock, milliseconds since 1970. */
+  caseNow: () => number;
+  /** At least 128 bits of chance, in letters, digits, `-` and `_`. */
+  randomToken: () => string;
+  log: Pick<Logger, 'warn' | 'error'>;
+}

@@ -1,0 +1,77 @@
+// The gateway's two posts: a text that came in, and a report on one that went out.
+import type { Express, Request, Response } from 'express';
+import { readInbound } from '../channels/sms/read-inbound.ts';
+import { readReport } from '../channels/sms/read-report.ts';
+import { writeTwiml } from '../channels/sms/twiml.ts';
+import { isFromGateway } from '../channels/sms/verify.ts';
+import { fieldsOf, queryOf, readForm } from './forms.ts';
+import type { ServerParts } from './parts.ts';
+
+/** These routes come before everything that only pages need: they are the busiest, and only the gateway reads them. */
+export function mountSms(app: Express, parts: ServerParts): void {
+  const { publicUrl, twilio } = parts.settings;
+  if (!twilio || publicUrl === null) {
+    app.post(['/sms/inbound', '/sms/status'], (_request, response) => {
+      response.status(404).type('text/plain').send('SMS is not set up.\n');
+    });
+    return;
+  }
+  const account = { authToken: twilio.authToken, publicUrl };
+  const statusUrl = `${publicUrl.replace(/\/+$/, '')}/sms/status`;
+  const isSigned = (request: Request): boolean =>
+    isFromGateway(account, {
+      signature: request.get('x-twilio-signature'),
+      path: request.originalUrl,
+      form: fieldsOf(request),
+    });
+  app.post('/sms/inbound', readForm, (request, response) => {
+    if (!isSigned(request)) return end(response, 403);
+    return inbound(parts, statusUrl, request, response);
+  });
+  app.post('/sms/status', readForm, (request, response) => {
+    if (!isSigned(request)) return end(response, 403);
+    return status(parts, request, response);
+  });
+}
+
+/** Anything but a stored text is answered with 503, so that the gateway asks again. */
+async function inbound(
+  parts: ServerParts,
+  statusUrl: string,
+  request: Request,
+  response: Response,
+): Promise<void> {
+  const text = readInbound(fieldsOf(request));
+  if (!text) return end(response, 400);
+  const taken = await stored(parts, parts.receive(text));
+  if (!taken) return end(response, 503);
+  response.statusCode = 200;
+  response.setHeader('Content-Type', 'text/xml; charset=utf-8');
+  response.end(writeTwiml(taken.texts, statusUrl));
+}
+
+async function status(parts: ServerParts, request: Request, response: Response): Promise<void> {
+  const report = readReport(fieldsOf(request), queryOf(request, 'line'));
+  if (!report) return end(response, 204);
+  const { by, status: said, carrierId, errorCode } = report;
+  const kept = await stored(
+    parts,
+    parts.reported(by, said, carrierId, errorCode).then(() => true),
+  );
+  return end(response, kept ? 204 : 503);
+}
+
+/** The outcome, or null when it could not be stored: the log says why, without numbers or texts. */
+async function stored<T>(parts: ServerParts, doing: Promise<T>): Promise<T | null> {
+  try {
+    return await doing;
+  } catch (fault) {
+    parts.log.error({ fault: fault instanceof Error ? fault.name : 'unknown' }, 'not stored');
+    return null;
+  }
+}
+
+/** An empty answer. As plain text: the gateway would send the words of any other body on as a message. */
+function end(response: Response, code: number): void {
+  response.writeHead(code, code === 204 ? {} : { 'Content-Type': 'text/plain' }).end();
+}

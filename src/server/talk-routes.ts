@@ -1,0 +1,77 @@
+// What the routes of the chat and the practice phone have in common: taking a text, and sending what is new.
+import type { Request, Response } from 'express';
+import { type Form, notStored, type Reader } from '../channels/page.ts';
+import type { Spoken } from '../channels/spoken.ts';
+import { chooseLanguage } from '../channels/words.ts';
+import { fieldOf, isToken } from './forms.ts';
+import type { ServerParts } from './parts.ts';
+
+/** One way to talk to us by a page. */
+export interface Talk {
+  address: string;
+  /** What a sent form carries besides its text. */
+  form: (nonce: string) => Form;
+  /** Where a browser without script goes after sending. */
+  back: string;
+  reader: Reader;
+  fragment: (thread: readonly Spoken[], nonce: string, after: number) => string | null;
+}
+
+/** The language the contact is spoken to in; for a new one what it asked for, or what its browser prefers. */
+export async function readerOf(
+  parts: ServerParts,
+  request: Request,
+  address: string | null,
+  asked: string | null,
+): Promise<Reader> {
+  const { words } = parts;
+  const known = address && (await parts.languageOf(address));
+  const accepted = request.get('accept-language') ?? '';
+  return { words, language: chooseLanguage(words.languages, known ?? asked, accepted) };
+}
+
+/** Takes a sent form. Its nonce is the message's id: a double tap, a reload or a second try is a repeat. */
+export async function takeText(
+  parts: ServerParts,
+  talk: Talk,
+  request: Request,
+  response: Response,
+): Promise<void> {
+  const nonce = fieldOf(request, 'nonce');
+  const text = fieldOf(request, 'text');
+  if (!isToken(nonce))
+    return void response
+      .status(400)
+      .type('text/plain')
+      .send(`${malformed(talk)}\n`);
+  const id = `${talk.address}:${nonce}`;
+  const { address, reader } = talk;
+  try {
+    await parts.receive({ id, address, text, pictures: 0, language: reader.language });
+  } catch (fault) {
+    parts.log.error({ fault: fault instanceof Error ? fault.name : 'unknown' }, 'not stored');
+    return void response
+      .status(503)
+      .type('html')
+      .send(notStored(reader, talk.form(nonce), text));
+  }
+  const after = request.get('x-after');
+  if (after === undefined) return response.redirect(303, talk.back);
+  return sendNews(parts, talk, Number(after) || 0, response);
+}
+
+/** The lines since `after` as a fragment; 204 when there are none. */
+export async function sendNews(
+  parts: ServerParts,
+  talk: Talk,
+  after: number,
+  response: Response,
+): Promise<void> {
+  const news = await parts.ledger.thread(talk.address, after);
+  if (!news.length) return void response.status(204).end();
+  // The answers to tap depend on the whole conversation; it is only read when there is something new.
+  const thread = after > 0 ? await parts.ledger.thread(talk.address, 0) : news;
+  response.type('html').send(talk.fragment(thread, parts.randomToken(), after) ?? '');
+}
+
+const malformed = ({ reader }: Talk): string => reader.words.say(reader.language, 'pages.fault.malformed');

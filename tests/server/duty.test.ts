@@ -1,0 +1,237 @@
+// The clinicians' desk: the lock, the tokens, the session's end, and what its pages show.
+import { afterEach, beforeEach, expect, test } from 'vitest';
+import type { Case } from '../../src/duty/kept.ts';
+import { cookiesOf, hidden, type House, openHouse, post } from './house.ts';
+
+const MINUTE = 60_000;
+const NURSE = { id: 'c1', name: 'Ada <b>', number: '+12025550190', language: 'en', place: 1 };
+const START = Date.UTC(2026, 0, 5, 12);
+
+const CASE: Case = {
+  code: 'B7K3',
+  number: 1,
+  contact: 'sms:+12025550101',
+  language: 'en',
+  version: 'v1',
+  openedAt: START,
+  stage: 'watching',
+  asking: { value: 'done', context: { findings: { sites: [] } } } as unknown as Case['asking'],
+  question: null,
+  check: null,
+  findings: { side: 'left', sites: [{ region: 'wrist', broken: 'yes', signs: ['deformed'] }] },
+  plan: {
+    hold: 'as-planned',
+    position: [{ joint: 'wrist', direction: 'extension', degrees: [0, 20], aim: 15, source: 'x' }],
+    free: ['thumb.ip'],
+    splint: null,
+    splints: [{ face: 'palmar', from: 'forearm', to: 'crease', digits: [] }],
+    injuries: ['wrist-break'],
+    urgency: 'soon',
+    call: true,
+    conflict: false,
+    cautions: ['no-ice'],
+    cutDigits: [],
+    calendar: 'wrist',
+    watch: [0, 600],
+  },
+  material: null,
+  baseline: null,
+  fittedAt: START,
+  fitFailures: 0,
+  checks: [
+    {
+      at: START - 12 * MINUTE,
+      told: { refill: 4, otherRefill: 2 },
+      verdict: { outcome: 'loosen', call: false, recheck: 600, reasons: ['slow'] },
+    },
+  ],
+  loosened: true,
+  warmed: false,
+  call: {
+    state: 'open',
+    urgency: 'today',
+    reasons: ['x'],
+    openedAt: START - 3 * MINUTE,
+    ringing: 'c1',
+    tried: [],
+    rounds: 0,
+    acceptedBy: null,
+  },
+  facts: {},
+  timers: { check: START + 8 * MINUTE },
+  turns: 3,
+  endedAs: null,
+};
+
+let house: House;
+let clinicians = [NURSE];
+beforeEach(async () => {
+  clinicians = [NURSE];
+  house = await openHouse({
+    verifyPassphrase: async (passphrase, hash) => hash === `hash of ${passphrase}`,
+    ledger: {
+      thread: async () => [],
+      openCases: async () => [CASE],
+      case: async (code) => (code === CASE.code ? CASE : null),
+      conversation: async () => [
+        {
+          line: 1,
+          at: START,
+          address: CASE.contact,
+          direction: 'in',
+          code: 'B7K3',
+          text: '<i>it hurts</i>\u202e',
+          key: null,
+          from: 'helper',
+          state: 'received',
+        },
+        {
+          line: 2,
+          at: START,
+          address: 'sms:+12025550190',
+          direction: 'out',
+          code: 'B7K3',
+          text: null,
+          key: 'x',
+          from: 'palmward',
+          state: 'sent',
+        },
+      ],
+      events: async () => [],
+      clinicians: async () => clinicians,
+      passphraseHash: async (id) => (id === NURSE.id ? 'hash of open sesame' : null),
+    },
+  });
+});
+afterEach(() => house.close());
+
+async function signIn(passphrase: string, number = NURSE.number): Promise<Response> {
+  const shown = await fetch(`${house.url}/duty/sign-in`);
+  const form = { token: hidden(await shown.text(), 'token'), number, passphrase, next: '/duty' };
+  return post(`${house.url}/duty/sign-in`, form, { cookie: cookiesOf(shown) });
+}
+
+async function seat(): Promise<(path: string) => Promise<Response>> {
+  const cookie = cookiesOf(await signIn('open sesame'));
+  return (path) => fetch(house.url + path, { headers: { cookie }, redirect: 'manual' });
+}
+
+test('nobody sees a case without signing in, and the way leads back to the page they wanted', async () => {
+  for (const path of ['/duty', '/duty/case/B7K3']) {
+    const answer = await fetch(house.url + path, { redirect: 'manual' });
+    expect(answer.status).toBe(303);
+    expect(answer.headers.get('location')).toBe(`/duty/sign-in?next=${encodeURIComponent(path)}`);
+    expect(await answer.text()).not.toContain('left');
+  }
+});
+
+test('the right number and passphrase open the desk, in a cookie that scripts and other sites cannot use', async () => {
+  const entered = await signIn('open sesame', '+1 (202) 555-0190');
+  expect([entered.status, entered.headers.get('location')]).toEqual([303, '/duty']);
+  const cookie = entered.headers.getSetCookie().find((one) => one.startsWith('palmward_duty='))!;
+  expect(cookie).toMatch(/HttpOnly/);
+  expect(cookie).toMatch(/SameSite=Strict/);
+});
+
+test('after five wrong tries even the right passphrase waits fifteen minutes', async () => {
+  for (let i = 0; i < 5; i++) expect((await signIn('wrong')).status).toBe(401);
+  const locked = await signIn('open sesame');
+  expect(locked.status).toBe(429);
+  expect(await locked.text()).toContain('locked for 15 minutes');
+  house.now += 15 * MINUTE - 1;
+  expect((await signIn('open sesame')).status).toBe(429);
+  house.now += 1;
+  expect((await signIn('open sesame')).status).toBe(303);
+});
+
+test('wrong tries made at the same time are all counted', async () => {
+  const tries = await Promise.all(Array.from({ length: 12 }, () => signIn('wrong')));
+  expect(tries.filter(({ status }) => status === 401)).toHaveLength(5);
+});
+
+test('a number that nobody has is refused and locked like any other', async () => {
+  for (let i = 0; i < 5; i++) {
+    const answer = await signIn('open sesame', '+12025550111');
+    expect(await answer.text()).toContain('Number and passphrase do not fit together.');
+  }
+  expect((await signIn('open sesame', '+12025550111')).status).toBe(429);
+  expect((await signIn('open sesame')).status).toBe(303);
+});
+
+test('a sign-in form without the token of its page is refused', async () => {
+  const shown = await fetch(`${house.url}/duty/sign-in`);
+  const form = { number: NURSE.number, passphrase: 'open sesame', token: 'a'.repeat(36) };
+  expect((await post(`${house.url}/duty/sign-in`, form, { cookie: cookiesOf(shown) })).status).toBe(403);
+  expect((await post(`${house.url}/duty/sign-in`, form)).status).toBe(403);
+});
+
+test('signing out needs the page’s token, and ends the session for good', async () => {
+  const cookie = cookiesOf(await signIn('open sesame'));
+  const look = () => fetch(`${house.url}/duty`, { headers: { cookie }, redirect: 'manual' });
+  const token = hidden(await (await look()).text(), 'token');
+  expect((await post(`${house.url}/duty/sign-out`, { token: 'forged' }, { cookie })).status).toBe(403);
+  expect((await look()).status).toBe(200);
+  expect((await post(`${house.url}/duty/sign-out`, { token }, { cookie })).status).toBe(303);
+  expect((await look()).status).toBe(303);
+});
+
+test('a session ends after twelve hours, and at once when the clinician leaves the rota', async () => {
+  const look = await seat();
+  house.now += 12 * 60 * MINUTE - 1;
+  expect((await look('/duty')).status).toBe(200);
+  clinicians = [];
+  expect((await look('/duty')).status).toBe(303);
+  clinicians = [NURSE];
+  house.now += 1;
+  expect((await look('/duty')).status).toBe(303);
+});
+
+test('the list shows the call and since when, side and site, injuries, both refills and the next check', async () => {
+  const look = await seat();
+  const page = await (await look('/duty')).text();
+  for (const shown of [
+    'B7K3',
+    'left wrist',
+    'wrist-break',
+    '4 s, other 2 s',
+    'today, open, nobody has it yet',
+    'watching',
+    '3 min. ago',
+    'in 8 min.',
+  ]) {
+    expect(page).toContain(shown);
+  }
+  expect(page).toContain('Ada &#60;b&#62;');
+});
+
+test('a case shows its conversation as words, its findings, plan, checks and events', async () => {
+  const look = await seat();
+  const page = await (await look('/duty/case/b7k3')).text();
+  expect(page).not.toContain('<i>');
+  expect(page).toContain('&#60;i&#62;it hurts&#60;/i&#62;\u202e</bdi>');
+  for (const shown of [
+    '(deleted)',
+    'deformed',
+    'wrist, extension: 0 to 20 degrees, aim 15',
+    'no-ice',
+    'loosen',
+    'thumb.ip',
+    '0 events kept',
+  ]) {
+    expect(page).toContain(shown);
+  }
+});
+
+test('a case that is not there is said so', async () => {
+  const look = await seat();
+  const answer = await look('/duty/case/ZZZZ');
+  expect(answer.status).toBe(404);
+  expect(await answer.text()).toContain('There is no such case.');
+});
+
+test('signing in never leads to another site', async () => {
+  for (const next of ['https://elsewhere.example', '//elsewhere.example', '/duty/../chat']) {
+    const page = await (await fetch(`${house.url}/duty/sign-in?next=${encodeURIComponent(next)}`)).text();
+    expect(hidden(page, 'next')).toBe('/duty');
+  }
+});

@@ -1,0 +1,176 @@
+// A server on a free port with a small memory behind it: enough to test HTTP, and nothing else.
+import { createHmac, randomUUID } from 'node:crypto';
+import { readFileSync } from 'node:fs';
+import type { Server } from 'node:http';
+import type { AddressInfo } from 'node:net';
+import type { Words } from '../../src/channels/words.ts';
+import type { KeptText } from '../../src/duty/kept.ts';
+import { buildApp } from '../../src/server/app.ts';
+import type { ServerParts } from '../../src/server/parts.ts';
+import { openCatalogues } from '../../src/wording/catalogue.ts';
+
+const AUTH_TOKEN = '12345';
+export const PUBLIC_URL = 'https://palmward.example.org';
+
+/** The pages' own words as they are, in a language each, plus a right-to-left one made of the English. */
+function pageWords(): Words {
+  const read = (language: string) =>
+    readFileSync(new URL(`../../locales/${language}/pages.yaml`, import.meta.url), 'utf8');
+  const review = (language: string, name: string, direction = 'ltr') => ({
+    path: `locales/${language}/review.yaml`,
+    text: `language: ${language}\nname: ${name}\ndirection: ${direction}\nreviewed: null\n`,
+  });
+  const opened = openCatalogues([
+    review('en', 'English'),
+    review('es', 'Español'),
+    review('he', 'עברית', 'rtl'),
+    { path: 'locales/en/pages.yaml', text: read('en') },
+    { path: 'locales/es/pages.yaml', text: read('es') },
+    {
+      path: 'locales/he/pages.yaml',
+      text: read('en').replaceAll(/^( *)(\w+)_other: (.*)$/gm, '$1$2_other: $3\n$1$2_two: $3'),
+    },
+  ]);
+  if (!opened.ok) throw new Error(JSON.stringify(opened.faults));
+  return opened.value;
+}
+
+export interface House {
+  url: string;
+  received: Parameters<ServerParts['receive']>[0][];
+  reports: Parameters<ServerParts['reported']>[];
+  logged: unknown[];
+  texts: KeptText[];
+  /** What the memory answers to a text. */
+  answer: (text: string) => string[];
+  storing: boolean;
+  now: number;
+  languages: Map<string, string>;
+  say: (address: string, text: string, from?: KeptText['from']) => void;
+  close: () => Promise<void>;
+}
+
+export async function openHouse(
+  change: Partial<ServerParts> = {},
+  settings: Partial<ServerParts['settings']> = {},
+): Promise<House> {
+  const given = new Map<string, { line: number; text: string }[]>();
+  const keep = (address: string, direction: 'in' | 'out', text: string, from: KeptText['from']): KeptText => {
+    const kept: KeptText = {
+      line: house.texts.length + 1,
+      at: house.now,
+      address,
+      direction,
+      code: null,
+      text,
+      key: 'question',
+      from,
+      state: direction === 'in' ? 'received' : 'kept',
+    };
+    house.texts.push(kept);
+    return kept;
+  };
+  const house: House = {
+    url: '',
+    received: [],
+    reports: [],
+    logged: [],
+    texts: [],
+    answer: (text) => [`You said ${text}`],
+    storing: true,
+    now: Date.UTC(2026, 0, 5, 12),
+    languages: new Map(),
+    say: (address, text, from = 'palmward') => void keep(address, 'out', text, from),
+    close: () => new Promise((done) => server.close(() => done())),
+  };
+  const parts: ServerParts = {
+    settings: {
+      publicUrl: PUBLIC_URL,
+      twilio: { accountSid: `AC${'0'.repeat(32)}`, authToken: AUTH_TOKEN },
+      practicePhone: true,
+      pricePerPart: 0.01,
+      ...settings,
+    },
+    async receive(message) {
+      house.received.push(message);
+      if (!house.storing) throw new Error('disk full while keeping +12025550101');
+      const before = given.get(message.id);
+      if (before) return { repeat: true, texts: before };
+      keep(message.address, 'in', message.text, 'helper');
+      const texts = house.answer(message.text).map((text) => {
+        const { line } = keep(message.address, 'out', text, 'palmward');
+        return { line, text };
+      });
+      given.set(message.id, texts);
+      return { repeat: false, texts };
+    },
+    async reported(...report) {
+      if (!house.storing) throw new Error('disk full');
+      house.reports.push(report);
+    },
+    ledger: {
+      thread: async (address, after) =>
+        house.texts.filter((kept) => kept.address === address && kept.line > after),
+      openCases: async () => [],
+      case: async () => null,
+      conversation: async () => [],
+      events: async () => [],
+      clinicians: async () => [],
+      passphraseHash: async () => null,
+    },
+    words: pageWords(),
+    languageOf: async (address) => house.languages.get(address) ?? null,
+    takesSeveral: () => false,
+    ready: async () => ({ ready: true, why: 'ready' }),
+    metrics: async () => 'palmward_open_cases 0\n',
+    verifyPassphrase: async () => false,
+    realNow: () => house.now,
+    caseNow: () => house.now,
+    randomToken: () => randomUUID(),
+    log: {
+      warn: (...said: unknown[]) => void house.logged.push(said),
+      error: (...said: unknown[]) => void house.logged.push(said),
+    },
+    ...change,
+  };
+  const server = await new Promise<Server>((done) => {
+    const listening = buildApp(parts).listen(0, '127.0.0.1', () => done(listening));
+  });
+  house.url = `http://127.0.0.1:${(server.address() as AddressInfo).port}`;
+  return house;
+}
+
+/** Signs a form as the gateway documents it: HMAC-SHA1 over the address and every field in order. */
+export function signature(url: string, form: Record<string, string>, token = AUTH_TOKEN): string {
+  const text = Object.keys(form)
+    .toSorted()
+    .reduce((all, key) => all + key + form[key], url);
+  return createHmac('sha1', token).update(text).digest('base64');
+}
+
+export function post(
+  url: string,
+  form: Record<string, string>,
+  headers: Record<string, string> = {},
+): Promise<Response> {
+  return fetch(url, { method: 'POST', body: new URLSearchParams(form), headers, redirect: 'manual' });
+}
+
+/** A signed post of the gateway. */
+export function gatewayPost(house: House, path: string, form: Record<string, string>): Promise<Response> {
+  return post(house.url + path, form, { 'x-twilio-signature': signature(PUBLIC_URL + path, form) });
+}
+
+/** The cookies of an answer, as a browser would send them back. */
+export const cookiesOf = (answer: Response): string =>
+  answer.headers
+    .getSetCookie()
+    .map((cookie) => cookie.split(';')[0])
+    .join('; ');
+
+/** The value of a hidden field in a page. */
+export const hidden = (page: string, name: string): string => {
+  const value = new RegExp(`name="${name}" value="([^"]*)"`).exec(page)?.[1];
+  if (value === undefined) throw new Error(`no field ${name} in the page`);
+  return value;
+};

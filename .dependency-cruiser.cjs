@@ -5,15 +5,24 @@ const rooms = {
   clinical: [['model'], ['zod', 'yaml']],
   wording: [['model'], ['i18next', 'zod', 'yaml']],
   drawing: [['model', 'clinical'], []],
-  dialogue: [['model', 'clinical', 'wording'], ['xstate', 'zod', 'yaml', 'fastest-levenshtein']],
+  dialogue: [
+    ['model', 'clinical', 'wording'],
+    ['xstate', 'zod', 'yaml', 'fastest-levenshtein'],
+  ],
   care: [['model', 'clinical', 'dialogue', 'wording'], []],
   record: [['model', 'clinical', 'wording', 'drawing'], []],
   vet: [['model', 'clinical', 'dialogue', 'wording', 'drawing', 'care'], ['xstate']],
   ledger: [['model'], ['better-sqlite3', 'pg']],
-  channels: [['model', 'wording', 'drawing'], ['twilio', 'ghtml']],
+  channels: [
+    ['model', 'wording', 'drawing'],
+    ['twilio', 'ghtml'],
+  ],
   mailroom: [['model', 'care'], []],
   duty: [['model', 'wording', 'clinical', 'drawing', 'record'], ['ghtml']],
-  server: [['model', 'mailroom', 'channels', 'duty'], ['express', 'helmet', 'pino']],
+  server: [
+    ['model', 'mailroom', 'channels', 'duty'],
+    ['express', 'helmet', 'pino'],
+  ],
 };
 const typesOnly = {
   record: ['care'],
@@ -47,7 +56,10 @@ const walls = Object.entries(rooms).flatMap(([room, [near, packages]]) => {
       severity: 'error',
       comment: `${room} may use only these packages: ${packages.join(', ') || 'none'}.`,
       from,
-      to: { path: 'node_modules/', pathNot: packages.map((p) => `node_modules/(@types/)?${p}/`).concat(['node_modules/@types/node/']) },
+      to: {
+        path: 'node_modules/',
+        pathNot: packages.map((p) => `node_modules/(@types/)?${p}/`).concat(['node_modules/@types/node/']),
+      },
     },
   ];
 });
@@ -58,18 +70,26 @@ module.exports = {
     {
       name: 'core-is-pure',
       severity: 'error',
-      comment: 'The core knows no files, network, clock or chance: let the shell read them and pass plain data in.',
+      comment:
+        'The core knows no files, network, clock or chance: let the shell read them and pass plain data in.',
       from: { path: core },
       to: { dependencyTypes: ['core'] },
     },
     {
       name: 'front-door-one-way',
       severity: 'error',
-      comment: 'Nobody imports main, cli, settings or protocol-files: they open the house and hand things in.',
-      from: { path: '^src/', pathNot: '^src/(main|cli|settings|protocol-files)[.]ts$' },
-      to: { path: '^src/(main|cli|settings|protocol-files)[.]ts$', dependencyTypesNot: ['type-only'] },
+      comment:
+        'Nobody imports main, cli, commands, settings or protocol-files: they open the house and hand things in.',
+      from: { path: '^src/', pathNot: '^src/(main|cli|commands|settings|protocol-files)[.]ts$' },
+      to: { path: '^src/(main|cli|commands|settings|protocol-files)[.]ts$', dependencyTypesNot: ['type-only'] },
     },
-    { name: 'no-circles', severity: 'error', comment: 'Files must not import each other in a loop: move what both need below both.', from: { path: '^src' }, to: { circular: true } },
+    {
+      name: 'no-circles',
+      severity: 'error',
+      comment: 'Files must not import each other in a loop: move what both need below both.',
+      from: { path: '^src' },
+      to: { circular: true },
+    },
   ],
   options: {
     doNotFollow: { path: 'node_modules' },

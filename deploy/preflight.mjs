@@ -20,11 +20,15 @@ function install() {
   console.log('Installing what package-lock.json names (once; about half a minute)...');
   const npm = process.env.npm_execpath;
   const [command, args] = npm ? [process.execPath, [npm]] : ['npm', []];
-  const done = spawnSync(command, [...args, 'ci', '--include=dev', '--include=optional', '--loglevel=error'], {
-    cwd: root,
-    stdio: ['ignore', 'inherit', 'inherit'],
-    shell: !npm && process.platform === 'win32',
-  });
+  const done = spawnSync(
+    command,
+    [...args, 'ci', '--include=dev', '--include=optional', '--loglevel=error'],
+    {
+      cwd: root,
+      stdio: ['ignore', 'inherit', 'inherit'],
+      shell: !npm && process.platform === 'win32',
+    },
+  );
   if (done.status !== 0) {
     console.error('The install did not finish. Nothing was started; the lines above say why.');
     process.exit(1);

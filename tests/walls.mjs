@@ -10,11 +10,13 @@ const FORBIDDEN =
 
 const said = run('depcruise', ['src', '--config', '.dependency-cruiser.cjs', '--output-type', 'err-long']);
 console.log(said.trim());
-if (/\(0 modules/.test(said)) fail('The boundary check read no module at all: its TypeScript support is broken.');
+if (/\(0 modules/.test(said))
+  fail('The boundary check read no module at all: its TypeScript support is broken.');
 const impure = CORE.flatMap((room) => filesOf(join('src', room)))
   .concat('src/model.ts')
   .flatMap((file) => faultsOf(file));
-if (impure.length) fail(`The core must know no clock, chance or network; pass it in with the event:\n${impure.join('\n')}`);
+if (impure.length)
+  fail(`The core must know no clock, chance or network; pass it in with the event:\n${impure.join('\n')}`);
 
 function run(tool, args) {
   try {
@@ -33,7 +35,9 @@ function filesOf(dir) {
 function faultsOf(file) {
   return readFileSync(file, 'utf8')
     .split('\n')
-    .flatMap((line, at) => (FORBIDDEN.test(line.replace(/\/\/.*|^\s*\*.*/, '')) ? [`${file}:${at + 1}: ${line.trim()}`] : []));
+    .flatMap((line, at) =>
+      FORBIDDEN.test(line.replace(/\/\/.*|^\s*\*.*/, '')) ? [`${file}:${at + 1}: ${line.trim()}`] : [],
+    );
 }
 
 function fail(why) {

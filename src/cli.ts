@@ -1,0 +1,55 @@
+// The commands: `npm run -s palmward -- VERB`.
+import { parseArgs } from 'node:util';
+import { CannotStart } from './main.ts';
+import {
+  backup,
+  circulation,
+  enrol,
+  position,
+  replay,
+  serveUntilStopped,
+  talkHere,
+  vetProtocol,
+} from './commands.ts';
+
+const VERBS: Record<string, { run: (args: string[]) => Promise<number>; help: string }> = {
+  serve: { run: serveUntilStopped, help: 'serve                       answer texts, web chat and the desk' },
+  talk: { run: talkHere, help: 'talk                        a conversation in this terminal' },
+  position: { run: position, help: 'position < findings.json    findings as JSON -> plan as JSON' },
+  circulation: {
+    run: circulation,
+    help: 'circulation < check.json    a circulation check as JSON -> its outcome',
+  },
+  vet: {
+    run: vetProtocol,
+    help: 'vet                         hold the protocol and the words against each other',
+  },
+  enrol: { run: enrol, help: 'enrol NAME NUMBER [LANGUAGE] add a clinician to the end of the rota' },
+  replay: { run: replay, help: 'replay CASE                 fold the events of a case again and compare' },
+  backup: { run: backup, help: 'backup FILE                 copy the ledger while it runs' },
+};
+
+/** Bad use of a command: one clear line, exit 2. */
+const USAGE = 2;
+
+async function main(argv: string[]): Promise<number> {
+  const { positionals } = parseArgs({ args: argv, allowPositionals: true, strict: false });
+  const [verb = ''] = positionals;
+  const known = VERBS[verb];
+  if (known) return known.run(argv.slice(argv.indexOf(verb) + 1));
+  const asked = argv.includes('--help') || verb === 'help';
+  (asked ? process.stdout : process.stderr).write(
+    `${asked || verb === '' ? '' : `No command "${verb}".\n`}Commands:\n${Object.values(VERBS)
+      .map(({ help }) => `  ${help}\n`)
+      .join('')}`,
+  );
+  return asked ? 0 : USAGE;
+}
+
+try {
+  process.exitCode = await main(process.argv.slice(2));
+} catch (fault) {
+  if (!(fault instanceof CannotStart)) throw fault;
+  process.stderr.write(`${fault.lines.join('\n')}\n`);
+  process.exitCode = 1;
+}

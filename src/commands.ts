@@ -1,0 +1,204 @@
+// What each command does: reads its input, calls the core or the house, prints, and says how it ended.
+import { readCheck, judge } from './clinical/circulation.ts';
+import { readFindings } from './clinical/findings.ts';
+import { planFor } from './clinical/plan.ts';
+import { turn } from './care/turn.ts';
+import type { Case } from './care/types.ts';
+import { talk } from './channels/terminal.ts';
+import { CannotStart, loadProtocol, openHouse, serve, sha256, type House } from './main.ts';
+import { hashPassphrase, makePassphrase } from './duty/passphrase.ts';
+import { readSettings, type Settings } from './settings.ts';
+import { vet } from './vet/vet.ts';
+
+const BAD_INPUT = 2;
+
+function settings(): Settings {
+  const read = readSettings();
+  if ('faults' in read) throw new CannotStart(read.faults);
+  return read.settings;
+}
+
+function badInput(line: string): number {
+  process.stderr.write(`${line}\n`);
+  return BAD_INPUT;
+}
+
+function print(value: unknown): number {
+  process.stdout.write(`${JSON.stringify(value, null, 2)}\n`);
+  return 0;
+}
+
+async function readJson(): Promise<{ json: unknown } | { fault: string }> {
+  const chunks: Buffer[] = [];
+  for await (const chunk of process.stdin) chunks.push(chunk as Buffer);
+  const text = Buffer.concat(chunks).toString('utf8');
+  try {
+    return { json: JSON.parse(text) as unknown };
+  } catch {
+    return {
+      fault: text.trim() === '' ? 'Nothing on standard input: give JSON.' : 'Standard input is not JSON.',
+    };
+  }
+}
+
+export async function position(): Promise<number> {
+  const { rules } = loadProtocol().protocol;
+  const input = await readJson();
+  if ('fault' in input) return badInput(input.fault);
+  const read = readFindings(input.json, [...rules.signs]);
+  return read.ok ? print(planFor(read.value, rules)) : badInput(read.reason);
+}
+
+export async function circulation(): Promise<number> {
+  const { rules } = loadProtocol().protocol;
+  const input = await readJson();
+  if ('fault' in input) return badInput(input.fault);
+  const read = readCheck(input.json);
+  return read.ok ? print(judge(read.value, rules)) : badInput(read.reason);
+}
+
+export async function vetProtocol(): Promise<number> {
+  const { protocol } = loadProtocol();
+  const report = vet(protocol);
+  process.stdout.write(`${report.lines.join('\n')}\n`);
+  for (const fault of report.faults) process.stderr.write(`${fault}\n`);
+  return report.faults.length > 0 ? 1 : 0;
+}
+
+/** Waits for TERM or INT, then lets what is under way finish. */
+export async function serveUntilStopped(): Promise<number> {
+  const wanted = settings();
+  const { house, address, stop } = await serve(wanted);
+  process.stdout.write(`${await greeting(house, address)}\n`);
+  await new Promise<void>((resolve) => {
+    for (const signal of ['SIGTERM', 'SIGINT'] as const) process.once(signal, () => resolve());
+  });
+  await stop();
+  return 0;
+}
+
+async function greeting({ settings, ledger, world }: House, address: string): Promise<string> {
+  const { words, version } = world.protocols.current;
+  const unread = words.languages.filter((language) => words.review(language).reviewed === null);
+  const clinicians = await ledger.clinicians();
+  const phone = settings.twilio === null || settings.twilio.local;
+  return [
+    'Palmward is running. It is first aid, not a doctor; its protocol is unsigned until a keeper signs it.',
+    `  web chat        ${address}/chat`,
+    phone ? `  practice phone  ${address}/phone` : '',
+    `  desk            ${address}/duty`,
+    `  protocol        version ${version}; not reviewed by a clinician: ${unread.join(', ') || 'none'}`,
+    `  rota            ${clinicians.length === 0 ? 'nobody yet: npm run -s palmward -- enrol "Name" +12025550190' : `${clinicians.length} on it`}`,
+    settings.timeSpeed === 1
+      ? ''
+      : `  time            ${settings.timeSpeed} times faster than real, for practice`,
+    settings.twilio
+      ? `  SMS             webhook ${settings.publicUrl}/sms/inbound`
+      : '  SMS             not set up: needs TWILIO_ACCOUNT_SID, TWILIO_AUTH_TOKEN, TWILIO_FROM and PUBLIC_URL',
+  ]
+    .filter((line) => line !== '')
+    .join('\n');
+}
+
+export async function enrol(args: string[]): Promise<number> {
+  const [name, given, language = 'en'] = args;
+  const number = given?.replace(/[\s().-]/g, '');
+  if (!name?.trim() || !number || !/^\+[1-9]\d{6,14}$/.test(number))
+    return badInput('enrol needs a name and a number such as +12025550190, and a language if it is not en');
+  const house = await openHouse(settings(), false, { quiet: true });
+  try {
+    if (!house.world.protocols.current.words.languages.includes(language))
+      return badInput(
+        `no language "${language}": locales/ has ${house.world.protocols.current.words.languages.join(', ')}`,
+      );
+    if ((await house.ledger.clinicians()).some((each) => each.number === number))
+      return badInput(`${number} is on the rota already`);
+    const passphrase = makePassphrase();
+    const id = `c${sha256(number).slice(0, 10)}`;
+    const added = await house.ledger.enrol(
+      { id, name: name.trim(), number, language },
+      await hashPassphrase(passphrase),
+    );
+    process.stdout.write(
+      `${added.name} is on the rota, called as number ${added.place}.\nPassphrase for the desk, shown this once: ${passphrase}\n`,
+    );
+    return 0;
+  } finally {
+    await house.close();
+  }
+}
+
+export async function replay(args: string[]): Promise<number> {
+  const code = args[0]?.toUpperCase();
+  if (!code) return badInput('replay needs the code of a case');
+  const house = await openHouse(settings(), false, { quiet: true });
+  try {
+    const events = await house.ledger.events(code);
+    if (events.length === 0) return badInput(`no case ${code}`);
+    let state: Case | null = null;
+    for (const [at, { event, hash }] of events.entries()) {
+      const version: string | undefined = event.kind === 'opened' ? event.version : state?.version;
+      // Through JSON, as it was stored: the order of keys is part of the hash.
+      state = JSON.parse(
+        JSON.stringify(turn(state, event, house.world.protocols.of(version ?? '')).case),
+      ) as Case;
+      if (hash && sha256(JSON.stringify(state)) !== hash) {
+        process.stderr.write(
+          `${code}: event ${at + 1} of ${events.length} (${event.kind}) gives another case than it did\n`,
+        );
+        return 1;
+      }
+    }
+    process.stdout.write(`${code}: ${events.length} events give the same case again\n`);
+    return print(state?.plan ?? null);
+  } finally {
+    await house.close();
+  }
+}
+
+export async function backup(args: string[]): Promise<number> {
+  const [file] = args;
+  if (!file) return badInput('backup needs a file to write');
+  const house = await openHouse(settings(), false, { quiet: true });
+  try {
+    await house.ledger.backup(file);
+    process.stdout.write(`Backed up to ${file}\n`);
+    return 0;
+  } catch (fault) {
+    return badInput(fault instanceof Error ? fault.message : String(fault));
+  } finally {
+    await house.close();
+  }
+}
+
+/** A conversation in the terminal, on the data folder's own ledger. */
+export async function talkHere(): Promise<number> {
+  const house = await openHouse(settings(), true, { quiet: true });
+  house.startLoops();
+  const address = `talk:${process.pid}-${Date.now().toString(36)}`;
+  let count = 0;
+  const { words } = house.world.protocols.current;
+  try {
+    process.stdout.write(`${words.say(house.settings.language, 'pages.talk.opening')}\n`);
+    await talk({
+      input: process.stdin,
+      output: process.stdout,
+      send: async (text) => {
+        count += 1;
+        const { texts } = await house.receive({ id: `${address}:${count}`, address, text, pictures: 0 });
+        return texts;
+      },
+      lines: async (after) => {
+        const thread = await house.ledger.thread(address, after);
+        return thread.flatMap(({ line, direction, text }) =>
+          direction === 'out' && text !== null ? [{ line, text }] : [],
+        );
+      },
+      partsLabel: (parts) => words.say(house.settings.language, 'pages.phone.parts', { count: parts }),
+      pollMs: 500,
+    });
+    return 0;
+  } finally {
+    await house.close();
+  }
+}

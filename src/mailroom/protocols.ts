@@ -1,0 +1,13 @@
+// The protocol in force, and the older versions that open cases began with and end under.
+import type { Protocol } from '../care/protocol.ts';
+
+export interface Protocols {
+  current: Protocol;
+  of(version: string): Protocol;
+}
+
+/** An open case whose version cannot be opened any more goes on under the current one. */
+export function keepProtocols(current: Protocol, older: Protocol[]): Protocols {
+  const byVersion = new Map([...older, current].map((protocol) => [protocol.version, protocol]));
+  return { current, of: (version) => byVersion.get(version) ?? current };
+}

@@ -1,0 +1,35 @@
+// Promise: every timer fires once, never early, in one transaction with what it causes; a crash leaves it due.
+import { decideTimer } from '../care/decide.ts';
+import type { Ledger } from '../ledger/port.ts';
+import { startLoop, type Loop } from './loop.ts';
+import { surroundings, type World } from './surroundings.ts';
+
+const AT_ONCE = 100;
+const LONGEST_WAIT_MS = 1000;
+
+/** Wakes due timers. The table is looked at every second at the latest: what another process set is found so. */
+export function startWaking(
+  ledger: Ledger,
+  world: World,
+  stirred: () => void,
+  onFault: (fault: unknown) => void,
+): Loop {
+  return startLoop({
+    afterFaultMs: LONGEST_WAIT_MS,
+    onFault,
+    look: async () => {
+      const woken = await wakeDue(ledger, world);
+      if (woken > 0) stirred();
+      if (woken === AT_ONCE) return 0;
+      const next = await ledger.nextDue();
+      return next === null ? LONGEST_WAIT_MS : Math.min(LONGEST_WAIT_MS, world.clock.realMsUntil(next));
+    },
+  });
+}
+
+/** Runs the timers that are due now, at most a hundred. Returns how many ran. */
+export function wakeDue(ledger: Ledger, world: World): Promise<number> {
+  return ledger.wake(world.clock.now(), AT_ONCE, (situation, timer) =>
+    decideTimer(situation, timer, surroundings(world)),
+  );
+}

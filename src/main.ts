@@ -1,0 +1,264 @@
+// The front door: opens the protocol, the ledger and the clock, starts the loops and the server, stops cleanly.
+import { createHash, randomBytes } from 'node:crypto';
+import { mkdirSync } from 'node:fs';
+import { createServer, type Server } from 'node:http';
+import type { AddressInfo } from 'node:net';
+import { join } from 'node:path';
+import { pino, type Logger } from 'pino';
+import { openProtocol, type Protocol } from './care/protocol.ts';
+import { openGateway } from './channels/sms/gateway.ts';
+import type { Ledger } from './ledger/port.ts';
+import { openSqlite } from './ledger/sqlite/open.ts';
+import { startClock, type CaseClock } from './mailroom/clock.ts';
+import { startDelivering, tellSomebody } from './mailroom/deliver.ts';
+import type { Loop } from './mailroom/loop.ts';
+import { keepProtocols } from './mailroom/protocols.ts';
+import { receiving } from './mailroom/receive.ts';
+import { offsetsOf, type World } from './mailroom/surroundings.ts';
+import { startWaking } from './mailroom/wake.ts';
+import { metricsText } from './server/metrics.ts';
+import { readProtocolFiles, versionOf } from './protocol-files.ts';
+import { verifyPassphrase } from './duty/passphrase.ts';
+import { buildApp } from './server/app.ts';
+import type { Settings } from './settings.ts';
+
+/** A start that cannot go on for a reason the reader can mend: one line each. */
+export class CannotStart extends Error {
+  readonly lines: string[];
+  constructor(lines: string[]) {
+    super(lines.join('\n'));
+    this.lines = lines;
+  }
+}
+
+export interface House {
+  settings: Settings;
+  ledger: Ledger;
+  world: World;
+  log: Logger;
+  receive: ReturnType<typeof receiving>;
+  /** Starts what runs by itself. `stir` looks at timers and texts at once. */
+  startLoops(): void;
+  close(): Promise<void>;
+}
+
+export interface HouseOptions {
+  /** No log. */
+  quiet?: boolean;
+  /** Another clock for the cases. */
+  clock?: CaseClock;
+}
+
+const GATEWAY_TIMEOUT_MS = 10_000;
+const HIGH_WATER_EVERY_MS = 10_000;
+
+export function sha256(text: string): string {
+  return createHash('sha256').update(text).digest('base64url');
+}
+
+/** The protocol from disk; throws with every fault, by file and line. */
+export function loadProtocol(): { protocol: Protocol; files: ReturnType<typeof readProtocolFiles> } {
+  const files = readProtocolFiles();
+  const read = openProtocol(files, versionOf(files));
+  if (!read.ok)
+    throw new CannotStart(read.faults.map(({ file, line, message }) => `${file}:${line}: ${message}`));
+  return { protocol: read.value, files };
+}
+
+/** Opens everything that a command needs. `exclusive` for the one `serve` of a data folder. */
+export async function openHouse(
+  settings: Settings,
+  exclusive: boolean,
+  options: HouseOptions = {},
+): Promise<House> {
+  const log = pino({ level: options.quiet ? 'silent' : 'info', base: null });
+  const { protocol, files } = loadProtocol();
+  refuseUnreviewed(settings, protocol);
+  mkdirSync(settings.dataDir, { recursive: true });
+  const onFault = (what: string, fault: unknown) => log.error({ fault: describe(fault) }, what);
+  const file = join(settings.dataDir, 'palmward.db');
+  const ledger = openLedger(() => openSqlite({ file, exclusive, hash: sha256, realNow: Date.now, onFault }));
+  await keepPracticeApart(ledger, settings);
+  const clock = options.clock ?? (await keptClock(ledger, settings.timeSpeed));
+  await ledger.keepVersion(protocol.version, files, clock.now());
+  const world: World = {
+    clock,
+    protocols: keepProtocols(protocol, await olderProtocols(ledger, protocol.version)),
+    language: settings.language,
+    sms: settings.twilio !== null,
+    utcOffsetAt: offsetsOf(settings.timeZone),
+  };
+  return assemble(settings, ledger, world, log, exclusive);
+}
+
+async function keptClock(ledger: Ledger, speed: number): Promise<CaseClock> {
+  const mark = await ledger.fact('clock.high-water');
+  const highWater = mark === null ? null : Number(mark);
+  return startClock({ wall: Date.now, monotonic: () => performance.now(), speed, highWater });
+}
+
+function openLedger(open: () => Ledger): Ledger {
+  try {
+    return open();
+  } catch (fault) {
+    throw new CannotStart([fault instanceof Error ? fault.message : String(fault)]);
+  }
+}
+
+function refuseUnreviewed(settings: Settings, { words }: Protocol): void {
+  if (!words.languages.includes(settings.language))
+    throw new CannotStart([
+      `LANGUAGE_DEFAULT is ${settings.language}, but locales/ has only ${words.languages.join(', ')}`,
+    ]);
+  if (settings.serveUnreviewed) return;
+  const unread = words.languages.filter((language) => words.review(language).reviewed === null);
+  if (unread.length > 0)
+    throw new CannotStart([
+      `No clinician has reviewed: ${unread.join(', ')}. Have locales/<language>/review.yaml signed, or set SERVE_UNREVIEWED=yes: then the first text says so.`,
+    ]);
+}
+
+// A data folder is practice or real for ever: invented cases never ring a real clinician, nor the other way round.
+async function keepPracticeApart(ledger: Ledger, settings: Settings): Promise<void> {
+  const kind = settings.twilio && !settings.twilio.local ? 'real' : 'practice';
+  const before = await ledger.fact('folder.kind');
+  if (before === null) return ledger.keepFact('folder.kind', kind);
+  if (before === kind) return;
+  await ledger.close();
+  throw new CannotStart([
+    `${settings.dataDir} was made for ${before} use and stays so; give another DATA_DIR for ${kind} use.`,
+  ]);
+}
+
+async function olderProtocols(ledger: Ledger, current: string): Promise<Protocol[]> {
+  const versions = (await ledger.versionsInUse()).filter((version) => version !== current);
+  const opened = await Promise.all(
+    versions.map(async (version) => {
+      const files = await ledger.version(version);
+      const read = files ? openProtocol(files, version) : null;
+      return read?.ok ? [read.value] : [];
+    }),
+  );
+  return opened.flat();
+}
+
+function assemble(settings: Settings, ledger: Ledger, world: World, log: Logger, exclusive: boolean): House {
+  const loops: Loop[] = [];
+  const stir = () => loops.forEach((loop) => loop.stir());
+  const onFault = (fault: unknown) => log.error({ fault: describe(fault) }, 'a loop failed and goes on');
+  let marking: NodeJS.Timeout | undefined;
+  const mark = () => ledger.keepFact('clock.high-water', String(world.clock.now()));
+  return {
+    settings,
+    ledger,
+    world,
+    log,
+    receive: receiving(ledger, world, stir),
+    startLoops: () => {
+      loops.push(startWaking(ledger, world, stir, onFault));
+      const gateway = gatewayOf(settings);
+      if (gateway) loops.push(startDelivering({ ledger, gateway, world, realNow: Date.now }, stir, onFault));
+      marking = setInterval(() => void mark().catch(onFault), HIGH_WATER_EVERY_MS);
+    },
+    close: async () => {
+      clearInterval(marking);
+      await Promise.all(loops.map((loop) => loop.stop()));
+      if (exclusive) await mark();
+      await ledger.close();
+    },
+  };
+}
+
+export function gatewayOf({ twilio, publicUrl }: Settings) {
+  if (!twilio || !publicUrl) return null;
+  const { accountSid, authToken, sender, apiUrl } = twilio;
+  return openGateway({
+    accountSid,
+    authToken,
+    sender,
+    apiUrl,
+    statusUrl: `${publicUrl}/sms/status`,
+    timeoutMs: GATEWAY_TIMEOUT_MS,
+  });
+}
+
+/** Serves until told to stop. Resolves once the port is open. */
+export async function serve(
+  settings: Settings,
+): Promise<{ house: House; address: string; stop: () => Promise<void> }> {
+  const house = await openHouse(settings, true);
+  const server = createServer(appOf(house));
+  await listen(server, settings);
+  house.startLoops();
+  const { port } = server.address() as AddressInfo;
+  const host = settings.host === '0.0.0.0' || settings.host === '::' ? 'localhost' : settings.host;
+  const stop = async () => {
+    await new Promise((resolve) => {
+      server.close(resolve);
+      server.closeIdleConnections();
+    });
+    await house.close();
+  };
+  return { house, address: `http://${host}:${port}`, stop };
+}
+
+function listen(server: Server, { port, host }: Settings): Promise<void> {
+  return new Promise((resolve, reject) => {
+    server.once('error', (fault: NodeJS.ErrnoException) =>
+      reject(
+        fault.code === 'EADDRINUSE'
+          ? new CannotStart([`Port ${port} is in use: set PORT to another one.`])
+          : fault,
+      ),
+    );
+    server.listen(port, host, resolve);
+  });
+}
+
+/** The web application over an open house. */
+export function appOf(house: House) {
+  const { settings, ledger, world, log, receive } = house;
+  const { current } = world.protocols;
+  return buildApp({
+    settings: {
+      publicUrl: settings.publicUrl,
+      twilio: settings.twilio,
+      practicePhone: settings.twilio === null || settings.twilio.local,
+      pricePerPart: 0.01,
+    },
+    receive,
+    reported: async (by, status, carrierId, errorCode) => {
+      const row = await ledger.report(by, status, carrierId);
+      if (row && status === 'failed') {
+        log.warn({ line: row.line, errorCode }, 'a text was not delivered');
+        await tellSomebody(ledger, row, world, () => undefined);
+      }
+    },
+    ledger,
+    words: current.words,
+    languageOf: async (address) => (await ledger.contact(address))?.language ?? null,
+    takesSeveral: (key) => {
+      const question =
+        current.flow.questions.get(key.slice('ask.'.length)) ??
+        current.flow.later.get(key.slice('ask.'.length));
+      return question?.choose === 'all' || question?.choose === 'parts';
+    },
+    ready: async () => {
+      await ledger.counts();
+      return { ready: true, why: 'ready' };
+    },
+    metrics: async () => metricsText(await ledger.counts(), current.version),
+    verifyPassphrase,
+    realNow: Date.now,
+    caseNow: () => world.clock.now(),
+    randomToken: () => randomBytes(18).toString('base64url'),
+    log,
+  });
+}
+
+// A fault's class and code only: its words might hold a number or a text.
+function describe(fault: unknown): string {
+  if (!(fault instanceof Error)) return 'unknown';
+  const code = 'code' in fault && typeof fault.code === 'string' ? ` ${fault.code}` : '';
+  return `${fault.name}${code} ${(fault.stack ?? '').split('\n')[1]?.trim() ?? ''}`;
+}

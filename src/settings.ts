@@ -1,0 +1,135 @@
+// The environment → one frozen object, every fault named at once. The only reader of process.env.
+import { z } from 'zod';
+
+export interface Settings {
+  port: number;
+  host: string;
+  publicUrl: string | null;
+  dataDir: string;
+  databaseUrl: string | null;
+  twilio: {
+    accountSid: string;
+    authToken: string;
+    sender: { from: string } | { messagingServiceSid: string };
+    apiUrl: string | null;
+    /** Whether the API is on this machine: an emulator, for practice. */
+    local: boolean;
+  } | null;
+  timeSpeed: number;
+  timeZone: string;
+  language: string;
+  /** Whether a language that no clinician has reviewed may be served. */
+  serveUnreviewed: boolean;
+}
+
+const text = z.string().trim().min(1).optional();
+const shape = z.object({
+  PORT: z.coerce.number().int().min(0).max(65_535).default(8080),
+  HOST: z.string().trim().min(1).default('127.0.0.1'),
+  PUBLIC_URL: z.url({ protocol: /^https?$/ }).optional(),
+  DATA_DIR: z.string().trim().min(1).default('./data'),
+  DATABASE_URL: text,
+  TWILIO_ACCOUNT_SID: z
+    .string()
+    .regex(/^AC[0-9a-fA-F]{32}$/, 'must be AC and 32 hexadecimal digits')
+    .optional(),
+  TWILIO_AUTH_TOKEN: text,
+  TWILIO_FROM: z
+    .string()
+    .regex(/^\+[1-9]\d{6,14}$|^\d{3,8}$/, 'must be a number such as +12025550100, or a short code')
+    .optional(),
+  TWILIO_MESSAGING_SERVICE_SID: z
+    .string()
+    .regex(/^MG[0-9a-fA-F]{32}$/, 'must be MG and 32 hexadecimal digits')
+    .optional(),
+  TWILIO_API_URL: z.url({ protocol: /^https?$/ }).optional(),
+  TIME_SPEED: z.coerce.number().min(1).max(3600).default(1),
+  TIME_ZONE: z.string().refine(isTimeZone, 'must be a time zone such as Europe/Kyiv').default(hostTimeZone),
+  LANGUAGE_DEFAULT: z
+    .string()
+    .regex(/^[a-z]{2,3}(-[A-Za-z0-9]+)*$/, 'must be a language such as en')
+    .default('en'),
+  SERVE_UNREVIEWED: z.enum(['yes', 'no']).optional(),
+});
+
+type Raw = z.infer<typeof shape>;
+
+/** Reads the settings, or tells every fault in them, one line each. Empty values count as not set. */
+export function readSettings(
+  env: NodeJS.ProcessEnv = process.env,
+): { settings: Settings } | { faults: string[] } {
+  const given = Object.fromEntries(
+    Object.keys(shape.shape).flatMap((name) => (env[name]?.trim() ? [[name, env[name]]] : [])),
+  );
+  const read = shape.safeParse(given);
+  if (!read.success)
+    return { faults: read.error.issues.map((issue) => `${issue.path.join('.')} ${issue.message}`) };
+  const faults = faultsBetween(read.data);
+  return faults.length > 0 ? { faults } : { settings: Object.freeze(toSettings(read.data)) };
+}
+
+function faultsBetween(raw: Raw): string[] {
+  const faults: string[] = [];
+  const anyTwilio =
+    raw.TWILIO_ACCOUNT_SID ?? raw.TWILIO_AUTH_TOKEN ?? raw.TWILIO_FROM ?? raw.TWILIO_MESSAGING_SERVICE_SID;
+  if (anyTwilio !== undefined) {
+    if (!raw.TWILIO_ACCOUNT_SID)
+      faults.push('TWILIO_ACCOUNT_SID is missing: SMS needs the account, its token and a sender');
+    if (!raw.TWILIO_AUTH_TOKEN)
+      faults.push('TWILIO_AUTH_TOKEN is missing: without it no request from the gateway can be trusted');
+    if (!raw.TWILIO_FROM && !raw.TWILIO_MESSAGING_SERVICE_SID)
+      faults.push('TWILIO_FROM or TWILIO_MESSAGING_SERVICE_SID is missing: texts need a sender');
+    if (!raw.PUBLIC_URL) faults.push('PUBLIC_URL is missing: the gateway signs the address it calls');
+  }
+  if (raw.TIME_SPEED !== 1 && anyTwilio !== undefined && !isLocal(raw.TWILIO_API_URL))
+    faults.push('TIME_SPEED is for practice: with a real SMS account it must be 1');
+  if (raw.DATABASE_URL)
+    faults.push('DATABASE_URL is set, but this version keeps its ledger in SQLite only: leave it empty');
+  return faults;
+}
+
+function toSettings(raw: Raw): Settings {
+  const twilio =
+    raw.TWILIO_ACCOUNT_SID && raw.TWILIO_AUTH_TOKEN
+      ? {
+          accountSid: raw.TWILIO_ACCOUNT_SID,
+          authToken: raw.TWILIO_AUTH_TOKEN,
+          sender: raw.TWILIO_MESSAGING_SERVICE_SID
+            ? { messagingServiceSid: raw.TWILIO_MESSAGING_SERVICE_SID }
+            : { from: raw.TWILIO_FROM ?? '' },
+          apiUrl: raw.TWILIO_API_URL ?? null,
+          local: isLocal(raw.TWILIO_API_URL),
+        }
+      : null;
+  return {
+    port: raw.PORT,
+    host: raw.HOST,
+    publicUrl: raw.PUBLIC_URL?.replace(/\/+$/, '') ?? null,
+    dataDir: raw.DATA_DIR,
+    databaseUrl: raw.DATABASE_URL ?? null,
+    twilio,
+    timeSpeed: raw.TIME_SPEED,
+    timeZone: raw.TIME_ZONE,
+    language: raw.LANGUAGE_DEFAULT,
+    serveUnreviewed:
+      raw.SERVE_UNREVIEWED === 'yes' || (raw.SERVE_UNREVIEWED === undefined && (!twilio || twilio.local)),
+  };
+}
+
+function isLocal(url: string | undefined): boolean {
+  if (!url) return false;
+  const { hostname } = new URL(url);
+  return hostname === 'localhost' || hostname === '[::1]' || /^127(\.\d+){3}$/.test(hostname);
+}
+
+function isTimeZone(name: string): boolean {
+  try {
+    return Intl.DateTimeFormat('en', { timeZone: name }).resolvedOptions().timeZone !== '';
+  } catch {
+    return false;
+  }
+}
+
+function hostTimeZone(): string {
+  return Intl.DateTimeFormat().resolvedOptions().timeZone;
+}

@@ -68,7 +68,7 @@ export const MALLET_BACKWARDS = -10;
 export const ALONG = {
   'past-elbow': 0,
   'forearm-two-thirds': 10,
-  'past-wrist-crease': 32,
+  'hand-side-of-wrist-crease': 32,
   'palm-10mm-short-of-crease': 44,
   'finger-base': 52,
   'short-of-middle-joint': 58,

@@ -55,7 +55,7 @@ describe('closed breaks', () => {
     expect(plan.free).toEqual(expect.arrayContaining(['wrist', 'index.mcp', 'middle.dip', 'thumb.ip']));
     expect(plan.splint).toMatchObject({
       face: 'ulnar',
-      from: 'past-wrist-crease',
+      from: 'hand-side-of-wrist-crease',
       digits: ['ring', 'little'],
     });
     expect([grade(plan), plan.calendar]).toEqual(['soon', 'finger']);

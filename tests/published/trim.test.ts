@@ -25,7 +25,7 @@ test('the edge at the bend of the wrist is flared', () => {
 // BMC Musculoskeletal Disorders 2019;20:169 (named in the protocol, not yet read): the wrist may stay free.
 test('a gutter for a metacarpal neck ends short of the wrist', () => {
   const neck = planOf(adult({ region: 'hand', digits: ['little'], level: 'metacarpal-neck', broken: 'yes' }));
-  expect(neck.splint?.from).toBe('past-wrist-crease');
+  expect(neck.splint?.from).toBe('hand-side-of-wrist-crease');
   expect(neck.free).toContain('wrist');
 });
 

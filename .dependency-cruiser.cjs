@@ -81,7 +81,10 @@ module.exports = {
       comment:
         'Nobody imports main, cli, commands, settings or protocol-files: they open the house and hand things in.',
       from: { path: '^src/', pathNot: '^src/(main|cli|commands|settings|protocol-files)[.]ts$' },
-      to: { path: '^src/(main|cli|commands|settings|protocol-files)[.]ts$', dependencyTypesNot: ['type-only'] },
+      to: {
+        path: '^src/(main|cli|commands|settings|protocol-files)[.]ts$',
+        dependencyTypesNot: ['type-only'],
+      },
     },
     {
       name: 'no-circles',

@@ -5,6 +5,8 @@ import type { Case, OpenCheck, Saying } from './types.ts';
 
 /** Not a question of the flow: waiting to hear that the splint is on. */
 export const SPLINT_ON = 'splint-on';
+/** Not a question of the flow either: the measure of a hand. */
+export const SIZE = 'size';
 
 /** Asks a question of the flow, and nudges once if nothing comes back. */
 export function ask(step: Step, question: string): Step {
@@ -28,6 +30,7 @@ export function currentAsk(of: Case): Saying[] {
   if (of.check) return [{ key: checkKey(of, of.check) }];
   if (!of.question) return [];
   if (of.question.id === SPLINT_ON) return [{ key: 'talk.when-on' }];
+  if (of.question.id === SIZE) return [{ key: 'size.ask' }];
   const only = offeredAnswers(of);
   return [only ? { ask: of.question.id, only } : { ask: of.question.id }];
 }

@@ -112,6 +112,7 @@ const ADVICE = [
   'leave-it-in-pad-round-it',
   'cover-no-washing-in',
   'cool-20-minutes-rings-off',
+  'ring-off-or-cut',
   'wash-15-minutes-not-tight',
   'dress-and-guard-the-tip',
 ];

@@ -1,10 +1,11 @@
 // From the last answer to the splint: the plan, the counts before it, the material, and how to make it.
 import { planFor } from '../clinical/plan.ts';
-import type { Findings, Material } from '../model.ts';
+import type { Findings, Material, Plan } from '../model.ts';
 import { SPLINT_ON, ask, askNothing } from './asked.ts';
 import { openCall, tellMore } from './call.ts';
 import { leavesOut } from './plan-texts.ts';
 import { HOUR, change, say, wake, waitMs, type Step } from './step.ts';
+import type { Saying } from './types.ts';
 import { askCheck, startWatch } from './watch.ts';
 
 /** When a place that needs no splint is asked after again. */
@@ -37,6 +38,26 @@ function callForPlan(step: Step): Step {
   if (isTooLong(step)) return openCall(step, plan.urgency, 'plan-long');
   return step.case.call ? tellMore(step) : step;
 }
+
+// What this plan asks for beyond position and splint, where it has words of its own. A cut digit is never told to bend.
+function cautionsOf(plan: Plan | null): Saying[] {
+  const moves = (key: string) => key === 'bend-the-end-joint-daily';
+  return (plan?.cautions ?? [])
+    .filter((key) => SAID_WITH_THE_SPLINT.includes(key) && !(moves(key) && plan?.cutDigits.length))
+    .map((key) => ({ key: `plan.advice.${key}` }));
+}
+
+const SAID_WITH_THE_SPLINT = [
+  'sling',
+  'cover-the-scratch',
+  'wash-15-minutes-not-tight',
+  'ring-off-or-cut',
+  'dress-the-fingers-apart',
+  'straight-day-and-night',
+  'bend-the-end-joint-daily',
+  'splint-on-the-back-blocks-straightening',
+  'film-again-in-10-to-14-days',
+];
 
 function isTooLong({ case: of, protocol }: Step): boolean {
   return leavesOut(of, (key, params) => protocol.words.say(of.language, key, params));
@@ -76,6 +97,7 @@ export function takeMaterial(step: Step, material: Material): Step {
     askNothing(planned),
     { key: `make.${material}` },
     { plan: changed ? 'all' : 'rest' },
+    ...cautionsOf(planned.case.plan),
     { key: 'talk.when-on' },
   );
   const open = change(told, { question: { id: SPLINT_ON, since: step.around.at, times: 1 } });

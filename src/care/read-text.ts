@@ -2,9 +2,10 @@
 import { anytimeWord } from '../dialogue/anytime.ts';
 import type { Question } from '../dialogue/flow.ts';
 import { BASELINE_ITEMS, CHECK_ITEMS, understandCheck } from '../dialogue/understand-check.ts';
+import { understandSize } from '../dialogue/understand-size.ts';
 import { understand, type Heard } from '../dialogue/understand.ts';
 import type { Unclear } from '../dialogue/unclear.ts';
-import { offeredAnswers, SPLINT_ON } from './asked.ts';
+import { offeredAnswers, SIZE, SPLINT_ON } from './asked.ts';
 import type { Protocol } from './protocol.ts';
 import type { Case, CaseEvent } from './types.ts';
 
@@ -15,6 +16,7 @@ export function readText(of: Case, text: string, pictures: number, protocol: Pro
   if (word) return { kind: 'word', word };
   if (pictures > 0 && text.trim() === '') return { kind: 'unclear', why: 'picture' };
   if (of.check) return readCount(of, text, heard);
+  if (of.question?.id === SIZE) return readSize(text, heard);
   const question = questionOf(of, protocol);
   if (!question)
     return { kind: 'unclear', why: of.question?.id === SPLINT_ON ? 'not-on-yet' : 'nothing-asked' };
@@ -38,6 +40,13 @@ function heardIn(language: string, { words }: Protocol): Heard {
 function questionOf(of: Case, protocol: Protocol): Question | undefined {
   const id = of.question?.id ?? '';
   return protocol.flow.questions.get(id) ?? protocol.flow.later.get(id);
+}
+
+function readSize(text: string, heard: Heard): CaseEvent {
+  const read = understandSize(text, heard);
+  return 'measure' in read
+    ? { kind: 'sized', measure: read.measure }
+    : { kind: 'unclear', why: read.unclear };
 }
 
 function readCount(of: Case, text: string, heard: Heard): CaseEvent {

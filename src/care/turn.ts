@@ -8,6 +8,7 @@ import { splintOn, takeFit } from './fitting.ts';
 import { nudgeDue } from './nudge.ts';
 import { afterBaseline, takeMaterial } from './planning.ts';
 import type { Protocol } from './protocol.ts';
+import { askSize, takeSize } from './sizing.ts';
 import { change, say, unwake, wake, type Step } from './step.ts';
 import type { Around, Case, CaseEvent, Effect, StoredEvent } from './types.ts';
 import { askCheck, checkDue, scheduleNext, silenceDue, takeCount } from './watch.ts';
@@ -91,6 +92,8 @@ function take(step: Step, event: CaseEvent): Step {
         { key: 'talk.language' },
         ...currentAsk(step.case),
       );
+    case 'sized':
+      return takeSize(step, event.measure);
     case 'forgotten':
       return forgotten(step);
   }
@@ -150,6 +153,8 @@ function takeWord(step: Step, word: Extract<CaseEvent, { kind: 'word' }>['word']
         : say(step, { key: 'talk.noted' }, ...currentAsk(step.case));
     case 'STUCK':
       return openCall(say(step, { key: 'talk.stuck' }), 'today', 'stuck');
+    case 'SIZE':
+      return askSize(step);
     case 'NEW':
     case 'FORGET':
       return step;

@@ -1,4 +1,5 @@
 // What lives through time: contacts, cases and their calls; the events that change them, and the effects they cause.
+import type { HandMeasure } from '../clinical/splint-size.ts';
 import type { Asking } from '../dialogue/context.ts';
 import type { Unclear } from '../dialogue/unclear.ts';
 import type { AnytimeWord } from '../dialogue/anytime.ts';
@@ -133,6 +134,7 @@ export type CaseEvent =
   | { kind: 'undelivered'; key: string }
   | { kind: 'version-withdrawn'; reason: string }
   | { kind: 'language'; language: string }
+  | { kind: 'sized'; measure: HandMeasure }
   | { kind: 'forgotten' };
 
 /** The surroundings a turn may know: everything that is not the case itself comes in here, and is stored with the event. */

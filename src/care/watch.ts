@@ -124,8 +124,7 @@ function settle(step: Step): Step {
   const verdict = judge(asked(step), step.protocol.rules);
   const recorded = record(step, verdict);
   if (step.case.check?.reason === 'baseline') return change(recorded, { check: null });
-  const called =
-    verdict.call && verdict.outcome !== 'failed' ? openCall(recorded, 'today', 'cannot-tell') : recorded;
+  const called = verdict.call && verdict.outcome !== 'failed' ? callOnce(recorded, 'cannot-tell') : recorded;
   switch (verdict.outcome) {
     case 'good':
       return good(called);
@@ -134,6 +133,13 @@ function settle(step: Step): Step {
     case 'failed':
       return failed(called, verdict.reasons);
   }
+}
+
+// Somebody who cannot tell what they feel is called for once; then colour, count and swelling must do.
+function callOnce(step: Step, reason: string): Step {
+  const { facts } = step.case;
+  if (facts[reason] !== undefined) return step;
+  return openCall(change(step, { facts: { ...facts, [reason]: 'called' } }), 'today', reason);
 }
 
 function record(step: Step, verdict: CirculationVerdict): Step {
@@ -158,10 +164,22 @@ function good(step: Step): Step {
       ? { key: 'check.good-minutes', params: { minutes } }
       : { key: 'check.good-hours', params: { hours: Math.round(minutes / 60) } },
   );
-  return askWhenCalm(told);
+  return whenCalm(told);
 }
 
-// What can wait is asked one by one, after good checks. Only an adult's limit depends on the sex; a wound asks for tetanus.
+// After each good check one thing more: first what eases and keeps the hand, then what can wait to be asked.
+function whenCalm(step: Step): Step {
+  const { facts, plan } = step.case;
+  const tip = TIPS.find(
+    (key) => facts[key] === undefined && (key !== 'care.move' || plan?.cutDigits.length === 0),
+  );
+  if (tip === undefined) return askWhenCalm(step);
+  return say(change(step, { facts: { ...facts, [tip]: 'told' } }), { key: tip });
+}
+
+const TIPS = ['care.tips', 'care.painkiller', 'care.move'];
+
+// Only an adult's limit depends on the sex; a wound asks for tetanus.
 function askWhenCalm(step: Step): Step {
   const { facts, findings } = step.case;
   const wounded = findings?.sites.some(({ wound }) => wound !== 'none') ?? false;

@@ -12,6 +12,7 @@ export const ANYTIME_WORDS = [
   'DONE',
   'STUCK',
   'FORGET',
+  'SIZE',
 ] as const;
 export type AnytimeWord = (typeof ANYTIME_WORDS)[number];
 

@@ -1,6 +1,6 @@
 // A text as it arrived → plain words and digits: other scripts' digits, accents, emoji and hidden marks made even.
 
-/** Digits of any script become 0-9; accents, emoji and invisible marks go; all lower case. */
+/** Digits of any script become 0-9; accents, emoji, apostrophes ("dont") and invisible marks go; all lower case. */
 export function normalise(text: string): string {
   return text
     .normalize('NFKC')
@@ -8,7 +8,7 @@ export function normalise(text: string): string {
     .normalize('NFD')
     .replace(/[\p{M}\uFE0F\u20E3\u200B-\u200F\u202A-\u202E\u2060-\u2069\uFEFF]/gu, '')
     .toLowerCase()
-    .replace(/[’‘`´]/g, "'")
+    .replace(/['’‘`´]/g, '')
     .trim();
 }
 
@@ -21,11 +21,16 @@ function digitOf(char: string): string {
   return String((code - zero) % 10);
 }
 
-/** Words and numbers in order; a number next to a letter (`25r`) is taken apart. A decimal stays one number. */
+/** Words and numbers in order; a number next to a letter (`25r`) is taken apart. A decimal stays one number; `2,1,1` is three. */
 export function tokens(normal: string): string[] {
-  return (normal.match(/\d+(?:[.,]\d+)?|[\p{L}']+/gu) ?? [])
-    .map((token) => token.replace(/^'+|'+$/g, ''))
-    .filter((token) => token !== '');
+  return (normal.match(/\d+(?:[.,]\d+)*|\p{L}+/gu) ?? []).flatMap(unchain);
+}
+
+// One mark in between is a decimal's; of two kinds the comma parts and the point is the decimal's.
+function unchain(token: string): string[] {
+  const marks: string[] = token.match(/[.,]/g) ?? [];
+  if (marks.length < 2) return [token];
+  return token.split(marks.includes('.') && marks.includes(',') ? ',' : /[.,]/);
 }
 
 /** Whether nothing readable is left: empty, or emoji and marks only. */

@@ -2,11 +2,12 @@
 import { distance } from 'fastest-levenshtein';
 import { normalise, tokens } from './normalise.ts';
 
-/** A phrase found: which meaning it has, and which tokens it covers. */
+/** A phrase found: which meaning it has, which tokens it covers, and how many slips were forgiven. */
 export interface Found {
   meaning: string;
   from: number;
   to: number;
+  slips: number;
 }
 
 /** A phrase that is understood, as tokens. `exact` words take no near misses. */
@@ -26,19 +27,31 @@ export function toPhrases(meaning: string, texts: string[], exact = false): Phra
     .filter(({ words }) => words.length > 0);
 }
 
-/** Every phrase found; of overlapping ones the longest stays, and two equally long ones both stay. */
+/** Every phrase found, in the order of the text; of overlapping ones the longest stays, then the one with fewest slips; equal ones all stay. */
 export function findPhrases(said: string[], phrases: Phrase[]): Found[] {
   const all = phrases.flatMap((phrase) => placesOf(said, phrase));
-  return all.filter(
-    (one) => !all.some((other) => overlaps(one, other) && other.to - other.from > one.to - one.from),
-  );
+  return all
+    .filter((one) => !all.some((other) => overlaps(one, other) && isBetter(other, one)))
+    .toSorted((one, other) => one.from - other.from);
+}
+
+function isBetter(one: Found, other: Found): boolean {
+  const longer = one.to - one.from - (other.to - other.from);
+  return longer > 0 || (longer === 0 && one.slips < other.slips);
 }
 
 function placesOf(said: string[], { meaning, words, exact }: Phrase): Found[] {
   const places: Found[] = [];
-  for (let from = 0; from + words.length <= said.length; from += 1)
-    if (words.every((word, at) => isWord(said[from + at] ?? '', word, exact)))
-      places.push({ meaning, from, to: from + words.length });
+  for (let from = 0; from + words.length <= said.length; from += 1) {
+    const slips = words.map((word, at) => slipsIn(said[from + at] ?? '', word, exact));
+    if (slips.every((each) => each !== null))
+      places.push({
+        meaning,
+        from,
+        to: from + words.length,
+        slips: slips.reduce((sum, each) => sum + each, 0),
+      });
+  }
   return places;
 }
 
@@ -46,15 +59,19 @@ function overlaps(one: Found, other: Found): boolean {
   return one.from < other.to && other.from < one.to;
 }
 
-/** Whether a written word is this word: one slip allowed from five letters on, two from eight on. */
-export function isWord(written: string, word: string, exact = false): boolean {
-  if (written === word) return true;
+// How many slips part a written word from this word; null for too many: one is allowed from five letters on, two from eight.
+function slipsIn(written: string, word: string, exact: boolean): number | null {
+  if (written === word) return 0;
   if (exact || word.length <= EXACT_LENGTH || written.length <= EXACT_LENGTH || /\d/.test(written))
-    return false;
-  return distance(written, word) <= (word.length >= LONG_LENGTH ? 2 : 1);
+    return null;
+  const slips = distance(written, word);
+  return slips <= (word.length >= LONG_LENGTH ? 2 : 1) ? slips : null;
 }
 
-/** Whether one of these negations stands within the three words before the phrase. */
+/** Whether one of these negations stands within the three words before the phrase, or as the last word right behind it. */
 export function isNegated(said: string[], found: Found, negations: string[]): boolean {
-  return said.slice(Math.max(0, found.from - 3), found.from).some((word) => negations.includes(word));
+  const behind = found.to === said.length - 1 ? said.slice(found.to) : [];
+  return [...behind, ...said.slice(Math.max(0, found.from - 3), found.from)].some((word) =>
+    negations.includes(word),
+  );
 }

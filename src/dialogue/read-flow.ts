@@ -1,8 +1,9 @@
 // Reads the question tree from its file: faults come with file, line and what was probably meant.
-import { distance } from 'fastest-levenshtein';
-import { LineCounter, parseDocument, type Document } from 'yaml';
+import { isMap, isScalar, LineCounter, parseDocument, type Document } from 'yaml';
 import type { z } from 'zod';
+import { didYouMean } from '../clinical/near-miss.ts';
 import type { Fault, Read, SourceFile } from '../model.ts';
+import { branchFaults } from './check-branches.ts';
 import { flowSchema, type Answer, type Branch, type Flow, type Part, type Question } from './flow.ts';
 
 const FLOW_FILE = 'flows/hand.yaml';
@@ -38,18 +39,28 @@ export function readFlow(files: SourceFile[], signs: readonly string[]): Read<Fl
         at(issue.path as Path, `${issue.path.join('.')}: ${issue.message}`),
       ),
     };
-  const faults = [...targetFaults(read.data, at), ...answerFaults(read.data, signs, at)];
+  const faults = [
+    ...targetFaults(read.data, at),
+    ...branchFaults(read.data, at),
+    ...answerFaults(read.data, signs, at),
+  ];
   return faults.length > 0 ? { ok: false, faults } : { ok: true, value: toFlow(read.data) };
 }
 
+// The line of the nearest thing on the path that the file has: of a named one, the line of its name.
 function lineOf(document: Document, lines: LineCounter, path: Path): number {
   for (let length = path.length; length > 0; length -= 1) {
-    const node = document.getIn(path.slice(0, length), true) as
-      { range?: [number, number, number] } | undefined;
+    const parent = length > 1 ? document.getIn(path.slice(0, length - 1), true) : document.contents;
+    const last = path[length - 1];
+    const pair = isMap(parent)
+      ? parent.items.find(({ key }) => isScalar(key) && key.value === last)
+      : undefined;
+    const node = (pair?.key ?? document.getIn(path.slice(0, length), true)) as Ranged | undefined;
     if (node?.range) return lines.linePos(node.range[0]).line;
   }
   return 1;
 }
+type Ranged = { range?: [number, number, number] };
 
 function targetFaults(raw: RawFlow, at: (path: Path, message: string) => Fault): Fault[] {
   const names = Object.keys(raw.states);
@@ -82,14 +93,6 @@ function unknownState(from: string, go: string, names: string[]): string {
   return `state "${from}" leads to "${go}", which does not exist${didYouMean(go, names)}`;
 }
 
-function didYouMean(word: string, among: readonly string[]): string {
-  const near = among
-    .map((name) => ({ name, far: distance(word, name) }))
-    .filter(({ far }) => far <= 3)
-    .toSorted((a, b) => a.far - b.far)[0];
-  return near ? `; did you mean "${near.name}"?` : '';
-}
-
 function answerFaults(
   raw: RawFlow,
   signs: readonly string[],
@@ -117,11 +120,17 @@ function answerFaults(
               `answer "${answer.id}" sets the unknown sign "${sign}"${didYouMean(sign, signs)}`,
             ),
           );
-    const numbers = (state.answers ?? []).map((answer) => answer.n);
-    if (new Set(numbers).size !== numbers.length || numbers.includes(undefined))
-      faults.push(
-        at([group, name, 'answers'], `the answers of "${name}" need one number each, all different`),
-      );
+    const numbered = (state.parts ?? []).filter((part) => part.by === 'number').map((part) => part.answers);
+    for (const answers of [state.answers ?? [], ...numbered]) {
+      const numbers = answers.map((answer) => answer.n);
+      if (new Set(numbers).size !== numbers.length || numbers.includes(undefined))
+        faults.push(
+          at(
+            [group, name, state.parts ? 'parts' : 'answers'],
+            `the answers of "${name}" need one number each, all different`,
+          ),
+        );
+    }
   }
   return faults;
 }

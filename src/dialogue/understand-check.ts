@@ -43,49 +43,72 @@ export function understandCheck(
   const normal = normalise(text);
   if (isBlank(normal)) return { unclear: 'empty' };
   if (text.length > LONGEST_ANSWER) return { unclear: 'too-long' };
-  const asked = alone ? [alone] : items;
-  const values = split(tokens(normal), asked.length, heard);
-  const numbers = values.filter((value) => isValue(value));
-  if (numbers.length > asked.length) return { unclear: 'one-only' };
+  if (hasRange(normal)) return { unclear: 'unread' };
+  // Asked for one item, many send the whole check again.
+  const again = valuesOf(normal, items.length, heard).filter(isValue).length === items.length;
+  const asked = alone && !again ? [alone] : items;
+  const values = valuesOf(normal, asked.length, heard);
+  const numbers = values.filter(isValue);
+  if (numbers.length > asked.length) return { unclear: asked.length === 1 ? 'one-only' : 'unread' };
   const worded = byWords(values, asked, heard);
   if ('unclear' in worded) return worded;
   const numbered = byNumbers(numbers, asked, worded.counted);
   if ('unclear' in numbered) return numbered;
-  const told = { ...numbered.counted.told, ...worded.counted.told };
-  const unsure = [...new Set([...numbered.counted.unsure, ...worded.counted.unsure])];
-  if (Object.keys(told).length + unsure.length === 0 && numbered.counted.faint === undefined)
-    return { unclear: 'unread' };
-  const faint = numbered.counted.faint ?? worded.counted.faint;
+  return join(numbered.counted, worded.counted);
+}
+
+function join(numbered: Counted, worded: Counted): { counted: Counted } | { unclear: Unclear } {
+  const told = { ...numbered.told, ...worded.told };
+  const unsure = [...new Set([...numbered.unsure, ...worded.unsure])];
+  const faint = numbered.faint ?? worded.faint;
+  const both = [...unsure.filter((item) => isTold(item, { told, unsure: [] }))];
+  if (both.length > 0 || speakAgainst(numbered, worded)) return { unclear: 'unread' };
+  if (Object.keys(told).length + unsure.length === 0 && faint === undefined) return { unclear: 'unread' };
   return { counted: { told, unsure, ...(faint === undefined ? {} : { faint }) } };
+}
+
+function speakAgainst(numbered: Counted, worded: Counted): boolean {
+  const fields = Object.keys(worded.told) as (keyof CirculationCheck)[];
+  const other = fields.some(
+    (field) => numbered.told[field] !== undefined && numbered.told[field] !== worded.told[field],
+  );
+  return (
+    other || (worded.faint !== undefined && numbered.faint !== undefined && worded.faint !== numbered.faint)
+  );
 }
 
 function isValue(token: string): boolean {
   return token === 'x' || /^\d/.test(token);
 }
 
-// "32112" and "3211x" are five answers run together, where five are asked for; "12" alone is twelve seconds.
-function split(said: string[], count: number, heard: Heard): string[] {
+// "2-3" is no count. A whole check joined by dashes is no range.
+function hasRange(normal: string): boolean {
+  return /\d\s*[-–—]\s*\d/.test(normal) && !/^[\dx]+(\s*[-–—]\s*[\dx]+){2,}\W*$/.test(normal);
+}
+
+// "32112" and "3211x" are five answers run together, where five are asked for; "12" alone is twelve seconds. "3,x,2" is a list.
+function valuesOf(normal: string, count: number, heard: Heard): string[] {
+  const text = normal.replace(/\W+$/, '');
+  if (count > 1 && text.length === count && /^[\dx]+$/.test(text)) return text.split('');
+  if (/^[\dx]+(\s*,\s*[\dx]+){2,}$/.test(text)) return text.split(/\s*,\s*/);
   const names = heard('heard.numbers').map(normalise);
-  const [first] = said;
-  if (said.length === 1 && count > 1 && first?.length === count && /^[\dx]+$/.test(first))
-    return first.split('');
-  const glued = said.join('');
-  if (count > 1 && glued.length === count && /^\d+x+\d*$/.test(glued)) return glued.split('');
+  const said = tokens(normal);
   const mapped = said.map((word) => (names.includes(word) ? String(names.indexOf(word)) : word));
   return mapped.every(isValue) ? mapped : said;
 }
 
-// Digits fill the items in order. Beside words ("2 2 pink same"), they fill what the words left open.
+// Digits fill the items in order. Beside words ("2 2 pink same") they fill what the words left open; as many as were
+// asked for ("1 normal") stand for all, and must agree with the words.
 function byNumbers(
   values: string[],
   asked: CheckItem[],
   worded: Counted,
 ): { counted: Counted } | { unclear: Unclear } {
-  const open = asked.filter((item) => !isTold(item, worded));
+  const open = values.length === asked.length ? asked : asked.filter((item) => !isTold(item, worded));
   const counted: Counted = { told: {}, unsure: [] };
   for (const [at, value] of values.entries()) {
     const item = open[at];
-    if (!item) return { unclear: 'one-only' };
+    if (!item) return { unclear: 'unread' };
     if (value === 'x') counted.unsure.push(item);
     else {
       const fault = takeNumber(counted, item, Number(value.replace(',', '.')));

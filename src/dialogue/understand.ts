@@ -1,8 +1,8 @@
-// A text → the answers of one question, or why it could not be taken as one. Numbers first, then words.
+// A text → the answers of one question, or why it could not be taken as one. Known words first, then the numbers beside them.
 import type { Unclear } from './unclear.ts';
 import { NOT_SURE, answerKey, type Part, type Question } from './flow.ts';
 import { isBlank, normalise, tokens } from './normalise.ts';
-import { findPhrases, isNegated, toPhrases, type Phrase } from './phrases.ts';
+import { findPhrases, isNegated, toPhrases, type Found, type Phrase } from './phrases.ts';
 
 /** What a text meant for a question. Answers are `part:answer`. */
 export type Understood = { answers: string[] } | { unclear: Unclear };
@@ -20,11 +20,24 @@ export function understand(question: Question, text: string, heard: Heard, only?
   if (text.length > LONGEST_ANSWER) return { unclear: 'too-long' };
   const said = numbersForWords(tokens(normal), heard);
   const offered = narrow(question, only);
-  const byNumber = takeNumbers(offered, said, heard);
-  if ('unclear' in byNumber) return byNumber;
-  const byWords = takeWords(offered, byNumber.rest, heard);
+  const found = preferAnswers(findPhrases(said, phrasesOf(offered, heard, said.length === 1)));
+  const byWords = takeWords(found, said, heard);
   if ('unclear' in byWords) return byWords;
+  // A number inside a known phrase ("can not reach 2 tips") is a word of it, and so is a letter.
+  const bare = said.map((word, at) => (found.some(({ from, to }) => from <= at && at < to) ? null : word));
+  if (isLostNumber(offered, bare)) return { unclear: 'unread' };
+  const byNumber = takeNumbers(offered, bare, said, heard);
+  if ('unclear' in byNumber) return byNumber;
   return settle(offered, byNumber.answers, byWords.answers);
+}
+
+// "He fell 2 hours ago": one number with unknown words before and behind it tells something else.
+function isLostNumber(question: Question, bare: (string | null)[]): boolean {
+  const shortest = question.parts.some(({ by }) => by === 'letter') ? 2 : 1;
+  const isNumber = (word: string | null | undefined) => /^\d/.test(word ?? '');
+  const isWord = (word: string | null | undefined) => (word?.length ?? 0) >= shortest && !isNumber(word);
+  const at = bare.findIndex(isNumber);
+  return bare.filter(isNumber).length === 1 && isWord(bare[at - 1]) && isWord(bare[at + 1]);
 }
 
 function narrow(question: Question, only: string[] | undefined): Question {
@@ -43,16 +56,16 @@ function numbersForWords(said: string[], heard: Heard): string[] {
   return mapped.every((word) => /^\d/.test(word)) ? mapped : said;
 }
 
-type ByNumber = { answers: string[]; rest: string[] } | { unclear: Unclear };
+type Answers = { answers: string[] } | { unclear: Unclear };
 
-// Digits run together ("45") are several answers where several may be given.
-function takeNumbers(question: Question, said: string[], heard: Heard): ByNumber {
+// Digits run together ("45", "4,5") are several answers where several may be given.
+function takeNumbers(question: Question, bare: (string | null)[], said: string[], heard: Heard): Answers {
   const part = question.parts.find((each) => each.by === 'number');
-  const numbers = said.filter((word) => /^\d/.test(word));
-  const rest = letters(question, said, heard);
-  if (!part || numbers.length === 0) return { answers: rest.answers, rest: rest.rest };
-  if (numbers.some((number) => /[.,]/.test(number))) return { unclear: 'cannot-be' };
-  const digits = numbers.flatMap((number) => number.split(''));
+  const words = bare.filter((word) => word !== null);
+  const numbers = words.filter((word) => /^\d/.test(word));
+  const lettered = letters(question, words, said, heard);
+  if (!part || numbers.length === 0) return { answers: lettered };
+  const digits = numbers.flatMap((number) => number.replace(/[.,]/g, '').split(''));
   if (digits.length > numbers.length && !part.several) return { unclear: 'one-only' };
   const answers: string[] = [];
   for (const digit of digits) {
@@ -61,14 +74,12 @@ function takeNumbers(question: Question, said: string[], heard: Heard): ByNumber
     else if (digit === '0' && part.unsure) answers.push(answerKey(part.name, NOT_SURE));
     else return { unclear: digit === '0' ? 'not-sure-here' : 'no-such-option' };
   }
-  return { answers: [...new Set([...answers, ...rest.answers])], rest: rest.rest };
+  return { answers: [...new Set([...answers, ...lettered])] };
 }
 
 // Single letters that the question's text offered, such as R for right: the first word listed for an answer. Run together
 // (`rc`) they count only in a text without words, and in a sentence the little words of the language are no letters.
-function letters(question: Question, said: string[], heard: Heard): { answers: string[]; rest: string[] } {
-  const answers: string[] = [];
-  const rest: string[] = [];
+function letters(question: Question, words: string[], said: string[], heard: Heard): string[] {
   const offered = question.parts
     .filter((part) => part.by === 'letter')
     .flatMap((part) =>
@@ -77,29 +88,31 @@ function letters(question: Question, said: string[], heard: Heard): { answers: s
         letter: normalise(heard(`heard.${question.id}.${answer.id}`)[0] ?? ''),
       })),
     );
-  const words = said.filter((each) => !/^\d/.test(each));
-  const isSentence = words.some((word) => word.length > 2);
+  const isSentence = said.some((word) => word.length > 2 && !/^\d/.test(word));
   const little = heard('heard.function-words').map(normalise);
-  for (const word of words) {
-    const asLetters = word.length <= (isSentence ? 1 : 2) && !(isSentence && little.includes(word));
-    const hits = asLetters ? word.split('').map((char) => offered.find(({ letter }) => letter === char)) : [];
-    if (hits.length > 0 && hits.every((hit) => hit !== undefined))
-      answers.push(...hits.map((hit) => hit.key));
-    else rest.push(word);
-  }
-  return { answers: [...new Set(answers)], rest };
+  const answers = words.flatMap((word) => {
+    if (word.length > (isSentence ? 1 : 2) || (isSentence && little.includes(word))) return [];
+    const hits = word.split('').map((char) => offered.find(({ letter }) => letter === char));
+    return hits.every((hit) => hit !== undefined) ? hits.map(({ key }) => key) : [];
+  });
+  return [...new Set(answers)];
 }
 
-function takeWords(
-  question: Question,
-  said: string[],
-  heard: Heard,
-): { answers: string[] } | { unclear: Unclear } {
-  const found = findPhrases(said, phrasesOf(question, heard, said.length === 1));
+function takeWords(found: Found[], said: string[], heard: Heard): Answers {
   const negations = heard('heard.negations').map(normalise);
   if (found.some((each) => isNegated(said, each, negations))) return { unclear: 'negated' };
   if (found.some(({ meaning }) => meaning === NOT_SURE)) return { unclear: 'not-sure-here' };
   return { answers: [...new Set(found.map(({ meaning }) => meaning))] };
+}
+
+// "Maybe" is not sure, but where an answer says maybe it is that answer.
+function preferAnswers(found: Found[]): Found[] {
+  const isUnsure = ({ meaning }: Found) => meaning === NOT_SURE || meaning.endsWith(`:${NOT_SURE}`);
+  return found.filter(
+    (one) =>
+      !isUnsure(one) ||
+      !found.some((other) => !isUnsure(other) && other.from === one.from && other.to === one.to),
+  );
 }
 
 // A bare "yes" or "no" is an answer only where it is the whole text: "no idea" is no "none of these".

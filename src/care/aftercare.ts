@@ -5,6 +5,8 @@ import { HOUR, change, say, unwake, wake, waitMs, type Step } from './step.ts';
 
 /** From fitting to the review: nobody wears a splint on because nobody said stop. Choice, the keeper to sign. */
 const REVIEW_AFTER = 14 * 24 * HOUR;
+/** A case that a person still looks after is not ended; looked at again after this long. */
+const ASKED_AGAIN_AFTER = 24 * HOUR;
 
 /** Twice a week: look at the skin, move what is free. On the review date a clinician is called. */
 export function skinDue(step: Step): Step {
@@ -18,8 +20,9 @@ export function skinDue(step: Step): Step {
     : next;
 }
 
-/** Two days on, where nothing had to be held: one last word, and the case ends. */
+/** Two days on, where nothing had to be held: one last word, and the case ends. A call ends with a person only. */
 export function freeReviewDue(step: Step): Step {
+  if (step.case.call) return wake(step, 'review', step.around.at + ASKED_AGAIN_AFTER);
   return endCase(say(step, { key: 'care.free-review' }), 'nothing-to-hold');
 }
 

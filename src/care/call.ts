@@ -32,7 +32,10 @@ export function openCall(step: Step, urgency: Urgency, reason: string): Step {
     return ringNext(change(step, { call: opened }), 'opened');
   }
   const more = { ...call, urgency: worse(call.urgency, urgency), reasons: addReason(call.reasons, reason) };
-  return tellMore(change(step, { call: more }));
+  const told = tellMore(change(step, { call: more }));
+  // While the phones rest between rounds nobody hears of it: what is more urgent than before rings at once.
+  const rests = call.state === 'open' && call.ringing === null;
+  return rests && more.urgency !== call.urgency ? ringNext(told, 'silence') : told;
 }
 
 function addReason(reasons: string[], reason: string): string[] {
@@ -99,7 +102,8 @@ export function accept(step: Step, clinician: string): Step {
     return tell(step, clinician, { key: call.acceptedBy === clinician ? 'call.yours' : 'call.taken' });
   const taken: Call = { ...call, state: 'accepted', acceptedBy: clinician, ringing: null };
   const told = tell(unwake(change(step, { call: taken }), 'ring'), clinician, { key: 'call.yours' });
-  return say(told, { key: 'call.accepted' });
+  const rung = call.ringing === null || call.ringing === clinician ? told : tell(told, call.ringing, { key: 'call.taken' });
+  return say(rung, { key: 'call.accepted' });
 }
 
 /** A clinician passes on: the next one is rung at once. */
@@ -107,7 +111,7 @@ export function pass(step: Step, clinician: string): Step {
   const call = step.case.call;
   if (!call) return tell(step, clinician, { key: 'call.over-already' });
   const mine = call.ringing === clinician || call.acceptedBy === clinician;
-  if (!mine) return tell(step, clinician, { key: 'call.taken' });
+  if (!mine) return tell(step, clinician, { key: call.state === 'open' ? 'call.passed' : 'call.taken' });
   const back: Call = {
     ...call,
     state: 'open',

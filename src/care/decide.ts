@@ -1,7 +1,7 @@
 // The decisions: for a text that came in, for a timer that fell due, and for what the shell has to report of a case.
 import { leadingCode } from '../dialogue/anytime.ts';
 import { caseOf, decisionOf, fold, newDraft, type Surroundings } from './draft.ts';
-import { receiveClinician } from './receive-clinician.ts';
+import { concerns, receiveClinician } from './receive-clinician.ts';
 import { receiveHelper } from './receive-helper.ts';
 import type { CaseEvent, Decision, Inbound, Situation, Timer } from './types.ts';
 
@@ -36,7 +36,9 @@ export function decideInbound(situation: Situation, inbound: Inbound, around: Su
 // A clinician's number that also has a case of its own is asked which is meant; a code in front says it.
 function roleOf(situation: Situation, { text }: Inbound): 'clinician' | 'helper' | 'both' {
   const own = situation.contact?.open ?? [];
-  const called = situation.cases.filter(({ code }) => !own.includes(code)).map(({ code }) => code);
+  const called = situation.cases
+    .filter((each) => !own.includes(each.code) && concerns(each, situation.clinician?.id ?? ''))
+    .map(({ code }) => code);
   if (leadingCode(text, called)) return 'clinician';
   if (own.length > 0) return called.length === 0 || leadingCode(text, own) ? 'helper' : 'both';
   return /^\s*new\s*$/i.test(text) ? 'helper' : 'clinician';

@@ -136,7 +136,7 @@ function sayToHelper(draft: Draft, of: Case, protocol: Protocol, says: Saying[])
     protocol,
     case: of,
     clinician,
-    withCode: (contact?.open.length ?? 0) > 1,
+    withCode: contact?.open.some((code) => code !== of.code) ?? false,
   };
   for (const { key, text } of speak(says, reader))
     draft.outgoing.push({

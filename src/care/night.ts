@@ -4,6 +4,8 @@ import { HOUR, MINUTE, type Step } from './step.ts';
 import type { Instant } from './types.ts';
 
 const DAY = 24 * HOUR;
+/** A night that begins so late in the first day after fitting is the second one: the first was slept through in part. */
+const FIRST_NIGHT_SPARES = 6 * HOUR;
 
 /** The calendar the case is under now: an open call makes it that of the limb. */
 export function calendarOf(step: Step): CalendarName {
@@ -12,25 +14,26 @@ export function calendarOf(step: Step): CalendarName {
 
 /** The moment itself, or the coming morning where the phone must stay quiet until then. */
 export function notAtNight(step: Step, at: Instant): Instant {
-  if (!staysQuiet(step, at)) return at;
-  const { fromHour, untilHour } = step.protocol.rules.watch.night;
-  const intoNight = (localOfDay(step, at) - fromHour * HOUR + DAY) % DAY;
-  const nightLasts = ((untilHour - fromHour + 24) % 24) * HOUR;
-  return at + nightLasts - intoNight;
+  const began = nightOf(step, at);
+  return began !== null && staysQuiet(step, began) ? began + nightLasts(step) : at;
 }
 
-function staysQuiet(step: Step, at: Instant): boolean {
+// The first night rings to its end: the one that the splint was put on in, or that begins within a day after it.
+function staysQuiet(step: Step, nightBegan: Instant): boolean {
   const night = step.protocol.rules.watch.calendars[calendarOf(step)].night;
-  if (night === 'rings' || !isNight(step, at)) return false;
-  return night === 'quiet' || at - (step.case.fittedAt ?? at) >= DAY - 6 * HOUR;
+  if (night !== 'first-night') return night === 'quiet';
+  const fittedAt = step.case.fittedAt ?? nightBegan;
+  return nightBegan - fittedAt >= DAY - FIRST_NIGHT_SPARES;
 }
 
-function isNight(step: Step, at: Instant): boolean {
+/** When the night began that a moment lies in; null by day. */
+function nightOf(step: Step, at: Instant): Instant | null {
+  const local = at + step.around.utcOffset * MINUTE - step.protocol.rules.watch.night.fromHour * HOUR;
+  const intoNight = ((local % DAY) + DAY) % DAY;
+  return intoNight < nightLasts(step) ? at - intoNight : null;
+}
+
+function nightLasts(step: Step): number {
   const { fromHour, untilHour } = step.protocol.rules.watch.night;
-  const local = localOfDay(step, at);
-  return local >= fromHour * HOUR || local < untilHour * HOUR;
-}
-
-function localOfDay(step: Step, at: Instant): number {
-  return (((at + step.around.utcOffset * MINUTE) % DAY) + DAY) % DAY;
+  return ((untilHour - fromHour + 24) % 24) * HOUR;
 }

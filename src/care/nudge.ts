@@ -22,6 +22,6 @@ export function nudgeDue(step: Step): Step {
 }
 
 function needsSomebody(step: Step): boolean {
-  const { stage, asking } = step.case;
-  return stage !== 'asking' || asking.context.raised.some((key) => key.startsWith('danger.'));
+  const { stage, asking, call } = step.case;
+  return stage !== 'asking' || call !== null || asking.context.raised.some((key) => key.startsWith('danger.'));
 }

@@ -2,6 +2,7 @@
 import { leadingCode } from '../dialogue/anytime.ts';
 import { normalise } from '../dialogue/normalise.ts';
 import { caseOf, fold, type Draft } from './draft.ts';
+import { speak } from './speak.ts';
 import type { Case, Clinician, ClinicianAct, Inbound } from './types.ts';
 
 /** Takes a clinician's text into the draft. */
@@ -13,17 +14,20 @@ export function receiveClinician(draft: Draft, clinician: Clinician, inbound: In
   );
   const text = meant?.rest ?? inbound.text;
   const act = actOf(draft, clinician, text);
-  const among = meant
-    ? mine.filter(({ code }) => code === meant.code)
-    : mine.filter((each) => fits(each, clinician.id, act));
+  const among = meant ? mine.filter(({ code }) => code === meant.code) : meantBy(mine, clinician.id, act);
   const [only] = among;
   if (only && among.length === 1) return takeInto(draft, only, clinician, act, text);
   if (among.length > 1) return answer(draft, inbound, clinician, 'call.which', among);
+  const ringing = mine.find(({ call }) => call?.ringing === clinician.id);
+  // Words while a case rings, such as "on my way": told once more how to answer.
+  if (ringing) return ringAgain(draft, inbound, clinician, ringing);
   answer(draft, inbound, clinician, unknownCode(text) ? 'call.not-yours' : 'call.none', mine);
 }
 
-function concerns(of: Case, clinician: string): boolean {
-  return of.call?.ringing === clinician || of.call?.acceptedBy === clinician;
+/** Whether a clinician may act on a case: they hold it, or it rings or rang for them and nobody has it yet. */
+export function concerns({ call }: Case, clinician: string): boolean {
+  if (call?.state !== 'open') return call?.acceptedBy === clinician;
+  return call.ringing === clinician || call.tried.includes(clinician) || call.rounds > 0;
 }
 
 function actOf(draft: Draft, clinician: Clinician, text: string): ClinicianAct {
@@ -36,23 +40,35 @@ function actOf(draft: Draft, clinician: Clinician, text: string): ClinicianAct {
   return is('over') ? 'over' : 'say';
 }
 
-// `1` and `2` are for cases that ring; words and the end are for cases they hold.
-function fits(of: Case, clinician: string, act: ClinicianAct): boolean {
-  return act === 'accept' || act === 'pass'
-    ? of.call?.ringing === clinician
-    : of.call?.acceptedBy === clinician;
+// `1` and `2` are for the case that rings now; a late `1` for one that rang before; all else for cases they hold.
+function meantBy(mine: Case[], clinician: string, act: ClinicianAct): Case[] {
+  const held = mine.filter(({ call }) => call?.acceptedBy === clinician);
+  if (act !== 'accept' && act !== 'pass') return held;
+  const ringing = mine.filter(({ call }) => call?.ringing === clinician);
+  if (ringing.length > 0) return ringing;
+  const rang = act === 'accept' ? mine.filter(({ call }) => call?.state === 'open') : [];
+  return rang.length > 0 ? rang : held;
 }
 
 function unknownCode(text: string): boolean {
-  return /^\s*[a-z]\d[a-z]\d\b/i.test(text);
+  return /^\s*[a-z]+\d[a-z]\d\b/i.test(text);
 }
 
 function takeInto(draft: Draft, of: Case, clinician: Clinician, act: ClinicianAct, text: string): void {
   draft.about = of.code;
   const now = caseOf(draft, of.code) ?? of;
-  // Words behind a code, before accepting, would reach nobody: accepting comes first.
-  const acted = act === 'say' && now.call?.acceptedBy !== clinician.id ? 'accept' : act;
-  fold(draft, now, { kind: 'clinician', clinician: clinician.id, act: acted }, text);
+  const event = (act: ClinicianAct) => ({ kind: 'clinician', clinician: clinician.id, act }) as const;
+  // Words behind a code, before accepting, would reach nobody: accepting comes first, and then they are passed on.
+  if (act !== 'say' || now.call?.acceptedBy === clinician.id) return void fold(draft, now, event(act), text);
+  const taken = fold(draft, now, event('accept'));
+  if (taken.call?.acceptedBy === clinician.id && text.trim() !== '') fold(draft, taken, event('say'), text);
+}
+
+function ringAgain(draft: Draft, { address }: Inbound, clinician: Clinician, of: Case): void {
+  const protocol = draft.around.protocolOf(of.version);
+  const reader = { language: clinician.language, protocol, case: of, clinician, withCode: false };
+  for (const { key, text } of speak([{ key: 'call.ring' }], reader))
+    draft.outgoing.push({ address, code: of.code, key, text, from: 'palmward', until: null });
 }
 
 function answer(

@@ -142,6 +142,7 @@ function takeInto(
   draft.about = of.code;
   const held = of.call?.state === 'accepted';
   // While a clinician holds the case every text reaches them; what is also a clear answer is taken as one.
-  const after = held && event.kind === 'unclear' ? of : fold(draft, of, event);
-  if (held) fold(draft, after, { kind: 'noted' }, text);
+  const isRelayed = held && text.trim() !== '';
+  const after = isRelayed && event.kind === 'unclear' ? of : fold(draft, of, event);
+  if (isRelayed) fold(draft, after, { kind: 'noted' }, text);
 }

@@ -25,8 +25,14 @@ export function turn(
   const of = before ?? (event.kind === 'opened' ? newCase(event, around) : null);
   if (!of) throw new Error(`A case begins with "opened", not with "${event.kind}"`);
   const step: Step = { case: { ...of, turns: of.turns + 1 }, effects: [], around, protocol };
-  const after = take(step, event);
+  const after = watchCloser(step, take(step, event));
   return { case: after.case, effects: after.effects };
+}
+
+// An open call makes the calendar that of the limb: the next check comes by it.
+function watchCloser(before: Step, after: Step): Step {
+  const opened = before.case.call?.state !== 'open' && after.case.call?.state === 'open';
+  return opened && after.case.timers['check'] !== undefined ? scheduleNext(after) : after;
 }
 
 function newCase(event: Opened, around: Around): Case {
@@ -152,7 +158,7 @@ function takeWord(step: Step, word: Extract<CaseEvent, { kind: 'word' }>['word']
         ? splintOn(step)
         : say(step, { key: 'talk.noted' }, ...currentAsk(step.case));
     case 'STUCK':
-      return openCall(say(step, { key: 'talk.stuck' }), 'today', 'stuck');
+      return openCall(say(step, { key: step.case.plan ? 'talk.stuck' : 'talk.care' }), 'today', 'stuck');
     case 'SIZE':
       return askSize(step);
     case 'NEW':
@@ -178,8 +184,10 @@ function relayToClinician(step: Step): Step {
   return { ...step, effects: [...step.effects, { do: 'relay', to: 'clinician', clinician }] };
 }
 
+// A timer that was cleared meanwhile, or moved to later, does nothing.
 function takeDue(step: Step, timer: string): Step {
-  const { [timer]: _fell, ...timers } = step.case.timers;
+  const { [timer]: fell, ...timers } = step.case.timers;
+  if (fell === undefined || fell > step.around.at) return step;
   const at = change(step, { timers });
   switch (timer) {
     case 'check':

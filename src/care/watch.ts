@@ -34,7 +34,9 @@ function waitForAnswer(step: Step): Step {
 export function checkDue(step: Step): Step {
   const quietUntil = notAtNight(step, step.around.at);
   if (quietUntil > step.around.at) return wake(step, 'check', quietUntil);
-  if (!step.case.check) return askCheck(step, 'calendar');
+  // A check whose silence was called for, and whose call a person ended, begins anew: silence counts again.
+  const isOver = step.case.timers['silent'] === undefined && !step.case.call;
+  if (!step.case.check || isOver) return askCheck(step, 'calendar');
   return scheduleNext(say(step, ...currentAsk(step.case)));
 }
 
@@ -59,11 +61,14 @@ export function takeCount(step: Step, counted: Counted): Step {
   const open = step.case.check;
   if (!open) return say(step, { key: 'check.none-open' });
   const told = { ...open.told, ...counted.told };
-  const unsure = [...new Set([...open.unsure, ...counted.unsure])];
+  const known = (item: CheckItem) => counted.told[item as keyof CirculationCheck] !== undefined;
+  const unsure = [...new Set([...open.unsure, ...counted.unsure])].filter((item) => !known(item));
   const check: OpenCheck = { ...open, told, unsure, alone: null };
   const taken = change(step, { check });
-  if (counted.faint === true) return failed(record(taken, faintVerdict()), ['faint']);
-  const next = isPlain(told) ? null : missingItem(taken, counted);
+  // Nobody can say whether the person is faint: taken as the worse answer.
+  if (counted.faint === true || counted.unsure.includes('faint'))
+    return failed(record(taken, faintVerdict()), ['faint']);
+  const next = isPlain(asked(taken)) ? null : missingItem(taken, open.alone);
   if (!next) return settle(taken);
   const asking = change(taken, { check: { ...check, alone: next } });
   return waitForAnswer(say(asking, ...currentAsk(asking.case)));
@@ -74,7 +79,8 @@ function isPlain(told: CirculationCheck): boolean {
   return told.colour === 'pale' || told.colour === 'blue' || told.feeling === 'none' || told.tense === true;
 }
 
-function missingItem(step: Step, counted: Counted): CheckItem | null {
+// `answered` is the item that this text was asked for alone: whether the person is faint is asked right after the cold, once.
+function missingItem(step: Step, answered: CheckItem | null): CheckItem | null {
   const check = step.case.check;
   if (!check) return null;
   const items = check.reason === 'baseline' ? BASELINE_ITEMS : CHECK_ITEMS;
@@ -83,8 +89,9 @@ function missingItem(step: Step, counted: Counted): CheckItem | null {
   const plain = items.find((item) => !known(item));
   if (plain) return plain;
   if (bothSlow(step) && !known('cold')) return 'cold';
-  if (bothSlow(step) && check.told.cold === 'no' && counted.faint === undefined) return 'faint';
-  const worsening = check.told.pain === 'more' || check.told.feeling === 'less';
+  if (bothSlow(step) && check.told.cold === 'no' && answered === 'cold') return 'faint';
+  const { pain, feeling } = asked(step);
+  const worsening = pain === 'more' || feeling === 'less';
   return check.reason !== 'baseline' && worsening && !known('tense') ? 'tense' : null;
 }
 
@@ -123,8 +130,8 @@ function knownBefore(told: CirculationCheck, baseline: CirculationCheck | null):
 function settle(step: Step): Step {
   const verdict = judge(asked(step), step.protocol.rules);
   const recorded = record(step, verdict);
-  if (step.case.check?.reason === 'baseline') return change(recorded, { check: null });
   const called = verdict.call && verdict.outcome !== 'failed' ? callOnce(recorded, 'cannot-tell') : recorded;
+  if (step.case.check?.reason === 'baseline') return change(called, { check: null });
   switch (verdict.outcome) {
     case 'good':
       return good(called);
@@ -157,7 +164,7 @@ function good(step: Step): Step {
   const calm = scheduleNext(change(step, { check: null, loosened: false, warmed: false }));
   const next = calm.case.timers['check'];
   if (next === undefined) return say(calm, { key: 'check.good-last' });
-  const minutes = Math.round((next - step.around.at) / (60 * SECOND));
+  const minutes = Math.max(1, Math.round((next - step.around.at) / (60 * SECOND)));
   const told = say(
     calm,
     minutes < 120

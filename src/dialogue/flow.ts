@@ -1,52 +1,25 @@
 // The shape of the question tree as data: what `flows/hand.yaml` may hold, and the types that follow from it.
 import { z } from 'zod';
+import { AGES, CAUSES, FACES, LEVELS, MATERIALS, REGIONS } from '../clinical/findings.ts';
 
 const words = z.array(z.string().min(1)).min(1);
 
 const setsSchema = z.strictObject({
   side: z.enum(['left', 'right']).optional(),
-  age: z.enum(['child', 'adult', 'older']).optional(),
+  age: z.enum(AGES).optional(),
   sex: z.enum(['female', 'male']).optional(),
-  material: z.enum(['printed-flat', 'sheet', 'padded-strip', 'plaster', 'household', 'none']).optional(),
+  material: z.enum(MATERIALS).optional(),
   /** A hurt place named: the first is asked about now, the others wait. */
-  place: z.enum(['forearm', 'wrist', 'hand', 'thumb', 'finger']).optional(),
+  place: z.enum(REGIONS).optional(),
   notKnown: words.optional(),
   signs: words.optional(),
   site: z
     .strictObject({
       wound: z.enum(['none', 'shallow', 'deep']).optional(),
-      face: z.enum(['palmar', 'dorsal', 'edge', 'both']).optional(),
+      face: z.enum(FACES).optional(),
       broken: z.enum(['yes', 'no', 'unsure']).optional(),
-      cause: z
-        .enum([
-          'fall',
-          'punch',
-          'sharp',
-          'crush',
-          'burn',
-          'bite',
-          'animal-bite',
-          'snake',
-          'jammed',
-          'injection',
-          'electric',
-          'chemical',
-          'other',
-        ])
-        .optional(),
-      level: z
-        .enum([
-          'metacarpal-base',
-          'metacarpal-shaft',
-          'metacarpal-neck',
-          'mcp-joint',
-          'proximal-phalanx',
-          'pip-joint',
-          'middle-phalanx',
-          'dip-joint',
-          'distal-phalanx',
-        ])
-        .optional(),
+      cause: z.enum(CAUSES).optional(),
+      level: z.enum(LEVELS).optional(),
       digits: z.array(z.enum(['thumb', 'index', 'middle', 'ring', 'little'])).optional(),
       notKnown: words.optional(),
     })

@@ -46,8 +46,10 @@ export async function takeText(
       .send(`${malformed(talk)}\n`);
   const id = `${talk.address}:${nonce}`;
   const { address, reader } = talk;
+  // A practice phone is a phone: its first words choose the language, as by SMS. A page was opened in one.
+  const chosen = address.startsWith('chat:') ? { language: reader.language } : {};
   try {
-    await parts.receive({ id, address, text, pictures: 0, language: reader.language });
+    await parts.receive({ id, address, text, pictures: 0, ...chosen });
   } catch (fault) {
     parts.log.error({ fault: fault instanceof Error ? fault.name : 'unknown' }, 'not stored');
     return void response

@@ -1,4 +1,5 @@
 // What the helper is being asked now, and asking it: one open question or one open check a case.
+import type { Digit } from '../model.ts';
 import { change, say, unwake, wake, waitMs, type Step } from './step.ts';
 import type { CheckItem } from '../dialogue/understand-check.ts';
 import type { Case, OpenCheck, Saying } from './types.ts';
@@ -51,14 +52,15 @@ export function offeredAnswers(of: Case): string[] | undefined {
   return of.question?.id === 'fit' ? fitAnswers(of) : undefined;
 }
 
-// The thumb must reach index and middle tips, and fingers fold, only where they are free and no tendon is assumed cut.
+// The thumb must reach index and middle tips, and fingers fold, only where nothing of them is held and no tendon is
+// assumed cut; folding is only blocked by a splint that ends in the palm.
 function fitAnswers(of: Case): string[] {
-  const free = of.plan?.free ?? [];
-  const cut = of.plan?.cutDigits ?? [];
-  const moves = (digit: 'thumb' | 'index' | 'middle' | 'ring' | 'little') =>
-    !cut.includes(digit) && free.some((joint) => joint === `${digit}.${digit === 'thumb' ? 'ip' : 'mcp'}`);
+  const plan = of.plan;
+  const held = new Set(plan?.position.map(({ joint }) => joint.split('.')[0]));
+  const moves = (digit: Digit) => !held.has(digit) && plan?.cutDigits.length === 0;
   const thumb = moves('thumb') && moves('index') && moves('middle');
-  const fist = moves('index') && moves('middle') && moves('ring') && moves('little');
+  const inPalm = plan?.splints.some(({ to }) => to === 'palm-10mm-short-of-crease') ?? false;
+  const fist = inPalm && (['index', 'middle', 'ring', 'little'] as const).every(moves);
   return [
     'tips-hidden',
     'too-tight',

@@ -25,7 +25,7 @@ export function answerTree(step: Step, answers: string[]): Step {
 }
 
 function isSaid(key: string): boolean {
-  return key.startsWith('danger.') || key === 'told.burn';
+  return key.startsWith('danger.') || key === 'told.burn' || key === 'told.cut' || key === 'told.bite';
 }
 
 // A limb out of line with good circulation is today's; all other danger is now.

@@ -14,6 +14,7 @@ export function callParams(of: Case, say: Say, clinicianName: string): Record<st
     what: whatOf(of, say),
     reason: say(`call.reason.${reasonKey(call?.reasons[0])}`),
     numbers: numbersOf(of, say),
+    go: of.plan ? say(`plan.urgency.${of.plan.urgency}`) : '',
   };
 }
 
@@ -23,14 +24,24 @@ export function reasonKey(reason: string | undefined): string {
   return reason.startsWith('check.') ? 'check-failed' : reason.replace(/^danger\./, 'danger-');
 }
 
-/** Side, place and the most telling injuries, shortest form. */
+/** Whether a danger settled the plan before everything was asked: what is unknown was then assumed, not found. */
+export function isSettled(of: Case): boolean {
+  return of.asking.context.raised.includes('settled');
+}
+
+/** Side and place, every danger told, then the injuries that were found. */
 export function whatOf(of: Case, say: Say): string {
-  const side = of.findings?.side ?? of.asking.context.findings.side;
-  const named = of.asking.context.named;
+  const { findings, named, raised } = of.asking.context;
+  const side = of.findings?.side ?? findings.side;
   const place = named ? placesOf(of, say) : say('call.place-not-told');
   const where = side ? say('plan.side-place', { side: say(`plan.side.${side}`), place }) : place;
-  const injuries = (of.plan?.injuries ?? []).slice(0, 2).map((id) => say(`plan.injury.${id}`));
-  return [where, ...injuries].join(', ');
+  const dangers = raised
+    .filter((key) => key.startsWith('danger.'))
+    .map((key) => say(`call.reason.${reasonKey(key)}`));
+  const injuries = isSettled(of)
+    ? []
+    : (of.plan?.injuries ?? []).slice(0, 2).map((id) => say(`plan.injury.${id}`));
+  return [where, ...dangers, ...injuries].join(', ');
 }
 
 function numbersOf(of: Case, say: Say): string {

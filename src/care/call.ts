@@ -102,7 +102,10 @@ export function accept(step: Step, clinician: string): Step {
     return tell(step, clinician, { key: call.acceptedBy === clinician ? 'call.yours' : 'call.taken' });
   const taken: Call = { ...call, state: 'accepted', acceptedBy: clinician, ringing: null };
   const told = tell(unwake(change(step, { call: taken }), 'ring'), clinician, { key: 'call.yours' });
-  const rung = call.ringing === null || call.ringing === clinician ? told : tell(told, call.ringing, { key: 'call.taken' });
+  const rung =
+    call.ringing === null || call.ringing === clinician
+      ? told
+      : tell(told, call.ringing, { key: 'call.taken' });
   return say(rung, { key: 'call.accepted' });
 }
 

@@ -37,3 +37,9 @@ function nightLasts(step: Step): number {
   const { fromHour, untilHour } = step.protocol.rules.watch.night;
   return ((untilHour - fromHour + 24) % 24) * HOUR;
 }
+
+/** After 17:00 and before dawn: a clinic "before dark today" is no advice any more. */
+export function isEvening(step: Step): boolean {
+  const local = (((step.around.at + step.around.utcOffset * MINUTE) % DAY) + DAY) % DAY;
+  return local >= 17 * HOUR || local < 4 * HOUR;
+}

@@ -23,5 +23,7 @@ export function nudgeDue(step: Step): Step {
 
 function needsSomebody(step: Step): boolean {
   const { stage, asking, call } = step.case;
-  return stage !== 'asking' || call !== null || asking.context.raised.some((key) => key.startsWith('danger.'));
+  return (
+    stage !== 'asking' || call !== null || asking.context.raised.some((key) => key.startsWith('danger.'))
+  );
 }

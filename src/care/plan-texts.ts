@@ -18,18 +18,14 @@ export function planTexts(of: Case, say: Say): string[] {
 }
 
 function bodiesOf(of: Case, plan: Plan, say: Say): string[] {
-  const last = `${say('plan.offline')} ${say(`plan.urgency.${plan.urgency}`)}`;
+  const urgency = say(`plan.urgency.${urgencyKey(of, plan)}`);
+  const last = `${say('plan.offline')} ${urgency}`;
   if (plan.hold === 'free')
-    return pack([
-      headOf(of, say),
-      say('plan.free'),
-      ...advice(plan, say),
-      say(`plan.urgency.${plan.urgency}`),
-    ]);
+    return pack([headOf(of, say), say('plan.free'), ...advice(of, plan, say), urgency]);
   if (plan.hold === 'as-it-lies')
-    return [...pack([headOf(of, say), say(liesKey(plan)), ...advice(plan, say)]), last];
+    return [...pack([headOf(of, say), say(liesKey(plan)), ...advice(of, plan, say)]).slice(0, 2), last];
   const [first, over] = firstText(of, plan, say);
-  const [second, ...tooMany] = pack([...over, ...splintPieces(plan, say)]);
+  const [second, ...tooMany] = pack([...over, ...splintPieces(of, plan, say)]);
   const middle =
     second === undefined ? say('plan.straps') : tooMany.length > 0 ? second : withStraps(second, say);
   return [first, middle, last];
@@ -48,16 +44,30 @@ function withStraps(text: string, say: Say): string {
 export function leavesOut(of: Case, say: Say): boolean {
   if (of.plan?.hold !== 'as-planned') return false;
   const [, over] = firstText(of, of.plan, say);
-  return pack([...over, ...splintPieces(of.plan, say)]).length > 1;
+  return pack([...over, ...splintPieces(of, of.plan, say)]).length > 1;
 }
 
 // Whatever holds do not fit beside the caution go first into the second text.
 function firstText(of: Case, plan: Plan, say: Say): [string, string[]] {
   const holds = holdPieces(plan, say);
-  const tail = plan.cutDigits.length > 0 ? say('plan.do-not-bend') : say('plan.no-force');
+  const tail = say(tailKey(plan));
+  const text = (head: string, count: number) => [head, ...holds.slice(0, count), tail].join(' ').trim();
+  const long = headOf(of, say);
   let taken = holds.length;
-  while (taken > 1 && !fits([headOf(of, say), ...holds.slice(0, taken), tail].join(' '))) taken -= 1;
-  return [[headOf(of, say), ...holds.slice(0, taken), tail].join(' '), holds.slice(taken)];
+  while (taken > 1 && !fits(text(long, taken))) taken -= 1;
+  const head = fits(text(long, taken)) ? long : sideOf(of, say);
+  return [text(head, taken), holds.slice(taken)];
+}
+
+// Where the places' names leave no room for how to hold them, the side alone goes in front.
+function sideOf(of: Case, say: Say): string {
+  const side = of.findings?.side;
+  return side ? say('plan.head-side', { side: say(`plan.side.${side}`) }) : '';
+}
+
+function tailKey({ cutDigits }: Plan): string {
+  if (cutDigits.length === 0) return 'plan.no-force';
+  return cutDigits.every((digit) => digit === 'thumb') ? 'plan.do-not-bend-thumb' : 'plan.do-not-bend';
 }
 
 /** Fills texts with pieces, in order, as many as fit in each. */
@@ -88,7 +98,7 @@ export function placesOf(of: Case, say: Say): string {
   const sites = of.findings?.sites ?? of.asking.context.findings.sites;
   const names = sites.flatMap((site) =>
     site.region === 'finger' && site.digits?.length
-      ? site.digits.map((digit) => say(`plan.digit.${digit}`))
+      ? [digitWords(site.digits, say)]
       : [say(`plan.place.${site.region}`)],
   );
   return [...new Set(names)].join(' + ');
@@ -99,11 +109,23 @@ function liesKey(plan: Plan): string {
   return plan.cautions.includes('leave-open-do-not-force') ? 'plan.lies-wound' : 'plan.lies';
 }
 
+/** When the plan was made after 17:00 local time: "before dark" is over. */
+export const MADE_IN_THE_EVENING = 'planned.evening';
+
+function urgencyKey(of: Case, { urgency }: Plan): string {
+  return urgency === 'today' && of.facts[MADE_IN_THE_EVENING] ? 'tonight' : urgency;
+}
+
 // What is said with some plans only, where it fits: each a short sentence of its own.
-function advice(plan: Plan, say: Say): string[] {
+function advice(of: Case, plan: Plan, say: Say): string[] {
+  const sites = of.findings?.sites ?? [];
+  const isOpen = sites.some(
+    ({ wound, signs }) => (wound ?? 'none') !== 'none' || signs?.includes('bone-visible'),
+  );
   return plan.cautions
-    .filter((key) => ADVICE.includes(key))
-    .slice(0, 2)
+    .filter((key) => ADVICE.includes(key) && (key !== 'cover-no-washing-in' || isOpen))
+    .toSorted((a, b) => ADVICE.indexOf(a) - ADVICE.indexOf(b))
+    .slice(0, 3)
     .map((key) => say(`plan.advice.${key}`));
 }
 const ADVICE = [
@@ -118,9 +140,10 @@ const ADVICE = [
 ];
 
 // Splints between the same ends are said in one sentence, their faces together.
-function splintPieces(plan: Plan, say: Say): string[] {
+function splintPieces(of: Case, plan: Plan, say: Say): string[] {
+  if (of.material === 'none') return [say('plan.no-splint')];
   const between = Map.groupBy(plan.splints, ({ face, from, to }) =>
-    face === 'finger' || face === 'tip' ? face : `${from} ${to}`,
+    face === 'finger' || face === 'tip' ? `${face} ${from} ${to}` : `${from} ${to}`,
   );
   return [...between.values()].map((splints) => splintPiece(splints, say));
 }
@@ -128,11 +151,17 @@ function splintPieces(plan: Plan, say: Say): string[] {
 function splintPiece(splints: Splint[], say: Say): string {
   const [{ face, from, to }] = splints as [Splint];
   if (face === 'finger' || face === 'tip') {
-    const digits = splints.flatMap((splint) => splint.digits.map((digit) => say(`plan.digit.${digit}`)));
-    return say(`plan.splint-${face}`, { digits: [...new Set(digits)].join(' + ') });
+    const digits = [...new Set(splints.flatMap((splint) => splint.digits))];
+    if (face === 'tip') return say('plan.splint-tip', { digits: digitWords(digits, say) });
+    return say(`plan.finger-splint.${fingerSplint(from, to)}`, { digits: digitWords(digits, say) });
   }
   const faces = splints.map((splint) => say(`plan.face.${splint.face}`)).join(' + ');
   return say('plan.splint', { face: faces, from: say(`plan.from.${from}`), to: say(`plan.to.${to}`) });
+}
+
+function fingerSplint(from: string, to: string): 'mallet' | 'middle' | 'whole' {
+  if (from === 'past-middle-joint') return 'mallet';
+  return to === 'short-of-end-joint' ? 'middle' : 'whole';
 }
 
 /** What to do with each joint, in words: joints of several digits that are held alike are said together. */
@@ -149,8 +178,10 @@ function holdPieces(plan: Plan, say: Say): string[] {
 
 function digitWords(digits: Digit[], say: Say): string {
   const fingers = digits.filter((digit) => digit !== 'thumb');
+  if (fingers.length === 0) return say('plan.digit.thumb');
   if (fingers.length === 4) return say('plan.all-fingers');
-  return digits.map((digit) => say(`plan.digit.${digit}`)).join(' + ');
+  const names = digits.map((digit) => say(`plan.digit.${digit}`)).join(' + ');
+  return say(fingers.length === 1 ? 'plan.one-finger' : 'plan.some-fingers', { digits: names });
 }
 
 function digitOf({ joint }: HeldJoint): Digit[] {
@@ -167,7 +198,8 @@ function phraseOf(held: HeldJoint, plan: Plan): string | null {
   const bent = flexion(held);
   const [digit, part] = held.joint.split('.');
   if (held.joint === 'elbow') return 'elbow';
-  if (held.joint === 'wrist') return wristPhrase(-bent);
+  if (held.joint === 'wrist')
+    return plan.injuries.includes('burn-palm') ? 'wrist-up-burn' : wristPhrase(-bent);
   if (digit === 'thumb') return thumbPhrase(part ?? '', bent, plan);
   return fingerPhrase(digit as Digit, part ?? '', bent, plan);
 }

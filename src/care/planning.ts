@@ -2,8 +2,10 @@
 import { planFor } from '../clinical/plan.ts';
 import type { Findings, Material, Plan } from '../model.ts';
 import { SPLINT_ON, ask, askNothing } from './asked.ts';
+import { isSettled } from './call-words.ts';
 import { openCall, tellMore } from './call.ts';
-import { leavesOut } from './plan-texts.ts';
+import { isEvening } from './night.ts';
+import { leavesOut, MADE_IN_THE_EVENING } from './plan-texts.ts';
 import { HOUR, change, say, wake, waitMs, type Step } from './step.ts';
 import type { Saying } from './types.ts';
 import { askCheck, startWatch } from './watch.ts';
@@ -14,7 +16,8 @@ const FREE_REVIEW = 48 * HOUR;
 /** The tree is done: computes the plan, says its first text, and calls where the plan calls. */
 export function makePlan(step: Step): Step {
   const { context } = step.case.asking;
-  return tellPlan(withPlan(step, context.findings));
+  const facts = isEvening(step) ? { ...step.case.facts, [MADE_IN_THE_EVENING]: 'yes' } : step.case.facts;
+  return tellPlan(withPlan(change(step, { facts }), context.findings));
 }
 
 function withPlan(step: Step, findings: Findings): Step {
@@ -34,6 +37,8 @@ function tellPlan(step: Step): Step {
 function callForPlan(step: Step): Step {
   const plan = step.case.plan;
   if (!plan) return step;
+  // A danger that settled everything left the rest unasked: what the plan assumes of it is no news to a clinician.
+  if (step.case.call && isSettled(step.case)) return tellMore(step);
   if (plan.call) return openCall(step, plan.urgency, reasonOf(step));
   if (isTooLong(step)) return openCall(step, plan.urgency, 'plan-long');
   return step.case.call ? tellMore(step) : step;
@@ -96,7 +101,7 @@ export function takeMaterial(step: Step, material: Material): Step {
   const told = say(
     askNothing(planned),
     { key: `make.${material}` },
-    { plan: changed ? 'all' : 'rest' },
+    ...(changed ? [{ key: 'plan.changed' }, { plan: 'all' } as const] : [{ plan: 'rest' } as const]),
     ...cautionsOf(planned.case.plan),
     { key: 'talk.when-on' },
   );

@@ -1,5 +1,6 @@
 // The protocol opened: the clinical rules, the question tree and every word, from one version of `flows/` and `locales/`.
 import { openClinical, type ClinicalRules } from '../clinical/rules.ts';
+import { readSignature, type Signature } from '../clinical/signature.ts';
 import type { Flow, Question } from '../dialogue/flow.ts';
 import { compile, type Machine } from '../dialogue/machine.ts';
 import { readFlow } from '../dialogue/read-flow.ts';
@@ -13,6 +14,8 @@ export interface Protocol {
   flow: Flow;
   machine: Machine;
   words: Catalogues;
+  /** Whether a keeper signed this version. */
+  signature: Signature;
 }
 
 /** Opens a version, or tells every fault in it by file and line. */
@@ -20,7 +23,8 @@ export function openProtocol(files: SourceFile[], version: string): Read<Protoco
   const rules = openClinical(files);
   const words = openCatalogues(files);
   const flow = readFlow(files, rules.ok ? rules.value.signs : []);
-  if (rules.ok && words.ok && flow.ok) {
+  const signature = readSignature(files, version);
+  if (rules.ok && words.ok && flow.ok && signature.ok) {
     const faults = [...missingWords(flow.value, words.value), ...missingPlanWords(rules.value, words.value)];
     if (faults.length > 0) return { ok: false, faults };
     return {
@@ -31,11 +35,14 @@ export function openProtocol(files: SourceFile[], version: string): Read<Protoco
         flow: flow.value,
         machine: compile(flow.value),
         words: words.value,
+        signature: signature.value,
       },
     };
   }
   // Without the rules every sign would be unknown: tell the faults of the tree only once the rules can be read.
-  const faults = [rules, words, ...(rules.ok ? [flow] : [])].flatMap((read) => (read.ok ? [] : read.faults));
+  const faults = [rules, words, signature, ...(rules.ok ? [flow] : [])].flatMap((read) =>
+    read.ok ? [] : read.faults,
+  );
   return { ok: false, faults };
 }
 

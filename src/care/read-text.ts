@@ -1,6 +1,8 @@
 // A helper's text in one case → the event it is: an answer, a count, a word, or why it is none of these.
 import { anytimeWord } from '../dialogue/anytime.ts';
 import type { Question } from '../dialogue/flow.ts';
+import { normalise, tokens } from '../dialogue/normalise.ts';
+import { findPhrases, isNegated, toPhrases } from '../dialogue/phrases.ts';
 import { BASELINE_ITEMS, CHECK_ITEMS, understandCheck } from '../dialogue/understand-check.ts';
 import { understandSize } from '../dialogue/understand-size.ts';
 import { understand, type Heard } from '../dialogue/understand.ts';
@@ -11,6 +13,24 @@ import type { Case, CaseEvent } from './types.ts';
 
 /** Reads a text as this case would take it now. */
 export function readText(of: Case, text: string, pictures: number, protocol: Protocol): CaseEvent {
+  const read = readPlainly(of, text, pictures, protocol);
+  if (read.kind !== 'unclear' || !COULD_BE_ALARM.includes(read.why)) return read;
+  const alarm = alarmIn(text, (key) => protocol.words.list(of.language, key));
+  return alarm ? { kind: 'alarm', of: alarm } : read;
+}
+
+const COULD_BE_ALARM: Unclear[] = ['unread', 'nothing-asked', 'not-on-yet', 'before', 'too-long'];
+
+function alarmIn(text: string, heard: Heard): 'bleeding' | 'worse' | 'person' | null {
+  const said = tokens(normalise(text));
+  const negations = heard('heard.negations').map(normalise);
+  const kinds = ['bleeding', 'worse', 'person'] as const;
+  const phrases = kinds.flatMap((kind) => toPhrases(kind, heard(`heard.alarm.${kind}`)));
+  const found = findPhrases(said, phrases).filter((each) => !isNegated(said, each, negations));
+  return kinds.find((kind) => found.some(({ meaning }) => meaning === kind)) ?? null;
+}
+
+function readPlainly(of: Case, text: string, pictures: number, protocol: Protocol): CaseEvent {
   const heard = heardIn(of.language, protocol);
   const word = anytimeWord(text, heard);
   if (word) return { kind: 'word', word };

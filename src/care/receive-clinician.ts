@@ -37,6 +37,7 @@ function actOf(draft: Draft, clinician: Clinician, text: string): ClinicianAct {
     words.list(clinician.language, `heard.clinician.${key}`).some((word) => normalise(word) === said);
   if (said === '1' || is('accept')) return 'accept';
   if (said === '2' || is('pass')) return 'pass';
+  if (is('close')) return 'close';
   return is('over') ? 'over' : 'say';
 }
 

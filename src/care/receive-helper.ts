@@ -1,5 +1,5 @@
 // A text from a helper → the decision: which case it belongs to, and what the case makes of it.
-import { carrierWord, leadingCode } from '../dialogue/anytime.ts';
+import { anytimeWord, carrierWord, leadingCode } from '../dialogue/anytime.ts';
 import { pickLanguage } from '../wording/languages.ts';
 import { caseCode } from './codes.ts';
 import { caseOf, contactOf, fold, sayPlain, type Draft } from './draft.ts';
@@ -18,17 +18,20 @@ export function receiveHelper(draft: Draft, inbound: Inbound): void {
   if (carrier === 'in' || (contact.optedOut && inbound.text.trim().toLowerCase() === 'yes'))
     return optIn(draft, contact);
   const open = contact.open.flatMap((code) => caseOf(draft, code) ?? []);
-  if (isForget(draft, contact, inbound.text)) return forget(draft, contact, open);
+  const meant = leadingCode(inbound.text, contact.open);
+  const text = meant?.rest ?? inbound.text;
+  const { words } = draft.around.current;
+  const word = anytimeWord(text, (key) => words.list(contact.language, key));
+  if (word === 'FORGET') return forget(draft, contact, open);
   const calm: Contact = { ...contact, confirming: null };
   draft.contacts.set(contact.address, calm);
   const [only] = open;
   if (!only) return carrier === 'help' ? sayPlain(draft, calm, 'talk.help-outside') : openCase(draft, calm);
   if (switchLanguage(draft, calm, open, inbound.text)) return;
-  if (isNew(draft, calm, inbound.text)) return another(draft, calm, open);
-  const meant = leadingCode(inbound.text, calm.open);
+  if (word === 'NEW') return another(draft, calm, open);
   const target = meant ? caseOf(draft, meant.code) : theOneMeant(open);
   if (!target) return sayPlain(draft, calm, 'talk.which-case', { codes: calm.open.join(', ') });
-  takeInto(draft, target, meant?.rest ?? inbound.text, inbound.pictures, carrier === 'help');
+  takeInto(draft, target, text, inbound.pictures, carrierWord(text) === 'help');
 }
 
 function newContact(draft: Draft, { address, text, language }: Inbound): Contact {
@@ -73,20 +76,6 @@ function foldInto(draft: Draft, code: string, event: CaseEvent): void {
   if (!of) return;
   draft.about = code;
   fold(draft, of, event);
-}
-
-function isWord(draft: Draft, contact: Contact, text: string, key: string): boolean {
-  const { words } = draft.around.current;
-  const said = text.trim().toLowerCase();
-  return words.list(contact.language, key).some((word) => word.toLowerCase() === said);
-}
-
-function isNew(draft: Draft, contact: Contact, text: string): boolean {
-  return isWord(draft, contact, text, 'heard.words.NEW');
-}
-
-function isForget(draft: Draft, contact: Contact, text: string): boolean {
-  return isWord(draft, contact, text, 'heard.words.FORGET');
 }
 
 // Asked once more before anything is deleted: a watch ends with it.

@@ -40,7 +40,17 @@ function joined(spoken: Spoken[], prefix: string): Spoken[] {
       texts[texts.length - 1] = { key: before.key, text: both[0] };
     else texts.push(one);
   }
-  return texts.map(({ key, text }) => ({ key, text: `${prefix}${text}` }));
+  return texts.flatMap(({ key, text }) => withPrefix(prefix, text).map((each) => ({ key, text: each })));
+}
+
+// A text that the code in front makes too long goes in two, cut at the end of a line or a sentence.
+function withPrefix(prefix: string, text: string): string[] {
+  const fits = (piece: string) => measure(foldForSms(`${prefix}${piece}`)).parts <= 1;
+  if (prefix === '' || fits(text)) return [`${prefix}${text}`];
+  const ends = [...text.matchAll(/\n|[.?!] /g)].map(({ index }) => index + 1);
+  const cut = ends.findLast((end) => fits(text.slice(0, end).trimEnd()));
+  if (cut === undefined) return [`${prefix}${text}`];
+  return [`${prefix}${text.slice(0, cut).trimEnd()}`, ...withPrefix(prefix, text.slice(cut).trimStart())];
 }
 
 function textsOf(saying: Saying, reader: Reader): Spoken[] {
@@ -53,7 +63,12 @@ function textsOf(saying: Saying, reader: Reader): Spoken[] {
     ...(saying.key.startsWith('call.') ? paramsOf(reader) : {}),
     ...fill(saying.params ?? {}, say),
   };
-  return [{ key: saying.key.replace(/^talk[.]danger/, 'danger'), text: oneText(saying.key, params, reader) }];
+  return [
+    {
+      key: saying.key.replace(/^talk[.]danger/, 'danger'),
+      text: oneText(saying.key, params, reader).trimEnd(),
+    },
+  ];
 }
 
 function planPart(part: 'first' | 'rest' | 'all', texts: string[]): Spoken[] {

@@ -9,11 +9,14 @@ import { nudgeDue } from './nudge.ts';
 import { afterBaseline, takeMaterial } from './planning.ts';
 import type { Protocol } from './protocol.ts';
 import { askSize, takeSize } from './sizing.ts';
-import { change, say, unwake, wake, type Step } from './step.ts';
+import { change, say, unwake, tell, type Step } from './step.ts';
 import type { Around, Case, CaseEvent, Effect, StoredEvent } from './types.ts';
 import { askCheck, checkDue, scheduleNext, silenceDue, takeCount } from './watch.ts';
 
 type Opened = Extract<CaseEvent, { kind: 'opened' }>;
+
+/** The fact of a case that heard of its version's withdrawal: it hears of it once. */
+export const WITHDRAWN = 'version-withdrawn';
 
 /** Folds one event into a case. `null` before the first event, which must be `opened`. */
 export function turn(
@@ -91,7 +94,7 @@ function take(step: Step, event: CaseEvent): Step {
     case 'undelivered':
       return openCall(step, 'now', 'undelivered');
     case 'version-withdrawn':
-      return openCall(step, 'today', 'version-withdrawn');
+      return takeWithdrawal(step, event.reason);
     case 'language':
       return say(
         change(step, { language: event.language }),
@@ -100,6 +103,8 @@ function take(step: Step, event: CaseEvent): Step {
       );
     case 'sized':
       return takeSize(step, event.measure);
+    case 'alarm':
+      return takeAlarm(step, event.of);
     case 'forgotten':
       return forgotten(step);
   }
@@ -149,6 +154,9 @@ function takeWord(step: Step, word: Extract<CaseEvent, { kind: 'word' }>['word']
       return step.case.plan
         ? say(step, { plan: 'all' })
         : say(step, { key: 'talk.no-plan-yet' }, ...currentAsk(step.case));
+    // NEW and FORGET are the contact's, before any case; one that still reaches a case is answered, not dropped.
+    case 'NEW':
+    case 'FORGET':
     case 'AGAIN':
       return say(step, ...(currentAsk(step.case).length > 0 ? currentAsk(step.case) : [nothingAsked(step)]));
     case 'BACK':
@@ -161,10 +169,15 @@ function takeWord(step: Step, word: Extract<CaseEvent, { kind: 'word' }>['word']
       return openCall(say(step, { key: step.case.plan ? 'talk.stuck' : 'talk.care' }), 'today', 'stuck');
     case 'SIZE':
       return askSize(step);
-    case 'NEW':
-    case 'FORGET':
-      return step;
   }
+}
+
+// "His fingers went numb", between two checks: what is meant matters more than the form.
+function takeAlarm(step: Step, of: 'worse' | 'bleeding' | 'person'): Step {
+  if (of === 'worse') return takeWord(step, 'WORSE');
+  if (of === 'person') return takeWord(step, 'CARE');
+  const told = say(step, { key: 'talk.danger.bleeding' }, ...currentAsk(step.case));
+  return openCall(told, 'now', 'danger.bleeding');
 }
 
 function nothingAsked(step: Step) {
@@ -217,24 +230,38 @@ function takeClinician(step: Step, { clinician, act }: Extract<CaseEvent, { kind
       return pass(step, clinician);
     case 'over':
       return endCall(step, clinician);
+    case 'close':
+      return closeCase(step, clinician);
     case 'say':
       return { ...step, effects: [...step.effects, { do: 'relay', to: 'helper', clinician }] };
   }
 }
 
-// Nothing can be asked any more, so a person must look: an open watch, a plan half made, or a call.
+// Only a clinician who holds the case ends its watch: seen, healed, or handed on.
+function closeCase(step: Step, clinician: string): Step {
+  if (step.case.call?.acceptedBy !== clinician) return tell(step, clinician, { key: 'call.over-already' });
+  return endCase(
+    say(tell(step, clinician, { key: 'call.closed' }), { key: 'care.closed' }),
+    'closed-by-clinician',
+  );
+}
+
+// Nothing can be asked any more, so a person must look: an open watch, a plan half made, or a call. What only ends a case
+// that needs nobody runs on.
 function optedOut(step: Step): Step {
-  const quiet = unwake(step, 'check', 'recheck', 'silent', 'nudge', 'skin', 'review');
+  const quiet = unwake(step, 'check', 'recheck', 'silent', 'skin');
   const needed = step.case.plan?.hold !== 'free' && (step.case.plan !== null || step.case.call !== null);
   return needed ? openCall(quiet, 'now', 'opted-out') : quiet;
 }
 
 function optedIn(step: Step): Step {
   const back = say(step, { key: 'talk.back-in' });
-  if (step.case.check) return askCheck(back, step.case.check.reason);
-  if (step.case.fittedAt !== null) return step.case.plan?.hold === 'free' ? back : askCheck(back, 'calendar');
-  const asked = say(back, ...currentAsk(step.case));
-  return step.case.question ? wake(asked, 'nudge', step.around.at + 10 * 60_000) : scheduleNext(asked);
+  const { check, fittedAt, timers } = step.case;
+  // Who was never out is asked again, and every clock runs on.
+  const wasOut = Object.keys(timers).every((timer) => timer === 'ring');
+  if (wasOut && check) return askCheck(back, check.reason);
+  if (wasOut && fittedAt !== null) return askCheck(back, 'calendar');
+  return say(back, ...currentAsk(step.case));
 }
 
 function forgotten(step: Step): Step {
@@ -246,4 +273,9 @@ function forgotten(step: Step): Step {
       }
     : step;
   return endCase(told, 'forgotten');
+}
+
+function takeWithdrawal(step: Step, reason: string): Step {
+  const facts = { ...step.case.facts, [WITHDRAWN]: reason };
+  return openCall(change(step, { facts }), 'today', WITHDRAWN);
 }

@@ -115,7 +115,7 @@ export interface Case {
 }
 
 /** A clinician's word on a case. */
-export type ClinicianAct = 'accept' | 'pass' | 'say' | 'over';
+export type ClinicianAct = 'accept' | 'pass' | 'say' | 'over' | 'close';
 
 /** What happened, as it was understood. Texts are kept apart, so that they can be shredded and the case still replays. */
 export type CaseEvent =
@@ -135,6 +135,8 @@ export type CaseEvent =
   | { kind: 'version-withdrawn'; reason: string }
   | { kind: 'language'; language: string }
   | { kind: 'sized'; measure: HandMeasure }
+  /** Words of danger that answered nothing that was asked. */
+  | { kind: 'alarm'; of: 'worse' | 'bleeding' | 'person' }
   | { kind: 'forgotten' };
 
 /** The surroundings a turn may know: everything that is not the case itself comes in here, and is stored with the event. */

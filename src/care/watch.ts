@@ -4,7 +4,7 @@ import { judge } from '../clinical/circulation.ts';
 import { BASELINE_ITEMS, CHECK_ITEMS, type CheckItem, type Counted } from '../dialogue/understand-check.ts';
 import type { CirculationCheck, CirculationVerdict } from '../model.ts';
 import { askLightly, askNothing, currentAsk } from './asked.ts';
-import { openCall } from './call.ts';
+import { openCall, tellMore } from './call.ts';
 import { calendarOf, notAtNight } from './night.ts';
 import { SECOND, change, say, unwake, wake, waitMs, type Step } from './step.ts';
 import type { OpenCheck } from './types.ts';
@@ -91,7 +91,8 @@ function missingItem(step: Step, answered: CheckItem | null): CheckItem | null {
   if (bothSlow(step) && !known('cold')) return 'cold';
   if (bothSlow(step) && check.told.cold === 'no' && answered === 'cold') return 'faint';
   const { pain, feeling } = asked(step);
-  const worsening = pain === 'more' || feeling === 'less';
+  const tensed = step.case.checks.some(({ told }) => told.tense === true);
+  const worsening = pain === 'more' || feeling === 'less' || tensed;
   return check.reason !== 'baseline' && worsening && !known('tense') ? 'tense' : null;
 }
 
@@ -161,10 +162,12 @@ function faintVerdict(): CirculationVerdict {
 }
 
 function good(step: Step): Step {
-  const calm = scheduleNext(change(step, { check: null, loosened: false, warmed: false }));
+  const answered = answersAgain(change(step, { check: null, loosened: false, warmed: false }));
+  const calm = scheduleNext(answered);
   const next = calm.case.timers['check'];
   if (next === undefined) return say(calm, { key: 'check.good-last' });
   const minutes = Math.max(1, Math.round((next - step.around.at) / (60 * SECOND)));
+  if (isUnderWay(calm)) return say(calm, { key: 'check.keep-going', params: { minutes } });
   const told = say(
     calm,
     minutes < 120
@@ -174,25 +177,36 @@ function good(step: Step): Step {
   return whenCalm(told);
 }
 
+// A call that silence alone opened is not "no answer" any more; whoever rings or holds it hears so.
+function answersAgain(step: Step): Step {
+  const { call, plan } = step.case;
+  if (call?.reasons.length !== 1 || call.reasons[0] !== 'silent') return step;
+  const calmer = { ...call, urgency: plan?.urgency ?? 'today', reasons: ['answers-again'] };
+  return tellMore(change(step, { call: calmer }));
+}
+
+// A good count does not take back what sent them off: refill is a late sign.
+function isUnderWay({ case: { plan, call } }: Step): boolean {
+  return plan?.urgency === 'now' || call?.urgency === 'now';
+}
+
 // After each good check one thing more: first what eases and keeps the hand, then what can wait to be asked.
 function whenCalm(step: Step): Step {
   const { facts, plan } = step.case;
-  const tip = TIPS.find(
-    (key) => facts[key] === undefined && (key !== 'care.move' || plan?.cutDigits.length === 0),
-  );
+  const mayMove = plan?.cutDigits.length === 0 && plan.hold === 'as-planned';
+  const tip = TIPS.find((key) => facts[key] === undefined && (key !== 'care.move' || mayMove));
   if (tip === undefined) return askWhenCalm(step);
   return say(change(step, { facts: { ...facts, [tip]: 'told' } }), { key: tip });
 }
 
 const TIPS = ['care.tips', 'care.painkiller', 'care.move'];
 
-// Only an adult's limit depends on the sex; a wound asks for tetanus.
+// Only a wound asks for tetanus.
 function askWhenCalm(step: Step): Step {
   const { facts, findings } = step.case;
   const wounded = findings?.sites.some(({ wound }) => wound !== 'none') ?? false;
   const next = step.protocol.flow.light.find(
-    (id) =>
-      facts[id] === undefined && (id !== 'sex' || findings?.age === 'adult') && (id !== 'tetanus' || wounded),
+    (id) => facts[id] === undefined && (id !== 'tetanus' || wounded),
   );
   return next === undefined ? step : askLightly(change(step, { facts: { ...facts, [next]: 'asked' } }), next);
 }

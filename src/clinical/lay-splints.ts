@@ -36,7 +36,8 @@ export function laySplints(places: readonly Place[]): { splints: Splint[]; confl
     const face = pickFace(faces, cover, places);
     return face && { face, ...cover };
   });
-  const splints = join(laid.filter((each) => each !== undefined).toSorted(bySize), places);
+  const joined = join(laid.filter((each) => each !== undefined).toSorted(bySize), places);
+  const splints = asFewAsHold(joined, places);
   return { splints: splints.toSorted(bySize).map(told), conflict: laid.includes(undefined) };
 }
 
@@ -98,6 +99,41 @@ function covers({ from, to, digits }: Cover, { region, level, own }: Facts): boo
   if (ALONG[from] >= far || ALONG[to] <= near) return false;
   if (digits.length === 0 || region === 'forearm' || region === 'wrist') return true;
   return region === 'thumb' ? digits.includes('thumb') : own.some((finger) => digits.includes(finger));
+}
+
+/**
+ * Fewer splints that hold as much. Gutters on both edges become one slab over all four fingers; and where the wrist is
+ * held anyway, a hand splint is drawn out over it, so that one splint from the forearm does both (as for a break at a
+ * metacarpal base). Choice.
+ */
+function asFewAsHold(laid: readonly Laid[], places: readonly Place[]): Laid[] {
+  return overTheWrist(slabForGutters(laid, places), places);
+}
+
+function slabForGutters(laid: readonly Laid[], places: readonly Place[]): readonly Laid[] {
+  const ulnar = laid.find(({ face }) => face === 'ulnar');
+  const radial = laid.find(({ face, digits }) => face === 'radial' && !digits.includes('thumb'));
+  if (!ulnar || !radial) return laid;
+  const cover = both(ulnar, radial);
+  const face = pickFace(['dorsal', 'palmar'], cover, places);
+  return face ? [...laid.filter((each) => each !== ulnar && each !== radial), { face, ...cover }] : laid;
+}
+
+function overTheWrist(laid: readonly Laid[], places: readonly Place[]): Laid[] {
+  const wristOnly = laid.find(
+    ({ to, from }) => to === 'palm-10mm-short-of-crease' && from === 'forearm-two-thirds',
+  );
+  const hand = laid.find(
+    ({ face, from, to }) =>
+      face !== 'finger' &&
+      face !== 'tip' &&
+      to !== 'palm-10mm-short-of-crease' &&
+      ALONG[from] <= ALONG['hand-side-of-wrist-crease'],
+  );
+  if (!wristOnly || !hand) return [...laid];
+  const long = { face: hand.face, ...both(hand, wristOnly) };
+  if (isForbidden(long.face, long, places)) return [...laid];
+  return [...laid.filter((each) => each !== wristOnly && each !== hand), long];
 }
 
 /** Joins splints of one face that overlap; a finger or tip splint goes into a longer one over the same finger. */

@@ -1,5 +1,5 @@
 // Words that work at any time, the carriers' words, and a case's code in front of a text.
-import { normalise, tokens } from './normalise.ts';
+import { listedWords, normalise, tokens } from './normalise.ts';
 import type { Heard } from './understand.ts';
 
 export const ANYTIME_WORDS = [
@@ -23,12 +23,16 @@ const HELP = ['help', 'info'];
 
 /** The anytime word that this text is, alone or with a mark behind it; null when it is none. */
 export function anytimeWord(text: string, heard: Heard): AnytimeWord | null {
-  const said = tokens(normalise(text)).join(' ');
+  const said = tokens(normalise(text));
   return (
     ANYTIME_WORDS.find((word) =>
-      heard(`heard.words.${word}`).some((spelling) => tokens(normalise(spelling)).join(' ') === said),
+      heard(`heard.words.${word}`).some((spelling) => isSame(listedWords(spelling), said)),
     ) ?? null
   );
+}
+
+function isSame(words: string[], said: string[]): boolean {
+  return words.length === said.length && words.every((word, at) => word === said[at]);
 }
 
 /** What the text means to a carrier. Only a text that is this one word counts. */

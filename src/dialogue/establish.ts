@@ -94,7 +94,6 @@ function meets(when: When, context: AskingContext, answers: string[]): boolean {
       when.answer.some((id) => answers.some((each) => each.endsWith(`:${id}`)))) &&
     (when.unknown === undefined || when.unknown.some((key) => isUnknown(key, context))) &&
     (when.waiting === undefined || when.waiting === context.waiting.length > 0) &&
-    (when.wounded === undefined || when.wounded === isWounded(context)) &&
     among(when['site.region'], context.named ? site?.region : undefined) &&
     among(when['site.wound'], site?.wound) &&
     among(when['site.face'], site?.face) &&
@@ -102,10 +101,6 @@ function meets(when: When, context: AskingContext, answers: string[]): boolean {
     among(when['site.level'], site?.level) &&
     among(when['site.cause'], site?.cause)
   );
-}
-
-function isWounded(context: AskingContext): boolean {
-  return context.findings.sites.some((site) => site.wound !== 'none' || site.cause === 'burn');
 }
 
 function isUnknown(key: string, context: AskingContext): boolean {

@@ -51,7 +51,6 @@ const whenSchema = z.strictObject({
   answer: words.optional(),
   unknown: words.optional(),
   waiting: z.boolean().optional(),
-  wounded: z.boolean().optional(),
   'site.region': words.optional(),
   'site.wound': words.optional(),
   'site.face': words.optional(),

@@ -33,6 +33,24 @@ function unchain(token: string): string[] {
   return token.split(marks.includes('.') && marks.includes(',') ? ',' : /[.,]/);
 }
 
+/** A text of the catalogue made even. Each is read once: they are the same for every message, and there are hundreds. */
+export const listed = remembering(normalise);
+
+/** The words of a text of the catalogue, likewise. */
+export const listedWords = remembering((text) => tokens(normalise(text)));
+
+// A memo and no state: what it gives does not depend on what came before. Never for what people write, which has no end.
+function remembering<T>(read: (text: string) => T): (text: string) => T {
+  const known = new Map<string, T>();
+  return (text) => {
+    const before = known.get(text);
+    if (before !== undefined) return before;
+    const now = read(text);
+    known.set(text, now);
+    return now;
+  };
+}
+
 /** Whether nothing readable is left: empty, or emoji and marks only. */
 export function isBlank(normal: string): boolean {
   return !/[\p{L}\d]/u.test(normal);

@@ -1,6 +1,6 @@
 // Finding known phrases in what somebody wrote: near misses count for long words, never for short ones or for sides.
 import { distance } from 'fastest-levenshtein';
-import { normalise, tokens } from './normalise.ts';
+import { listedWords } from './normalise.ts';
 
 /** A phrase found: which meaning it has, which tokens it covers, and how many slips were forgiven. */
 export interface Found {
@@ -23,7 +23,7 @@ const LONG_LENGTH = 8;
 /** Phrases from texts in natural spelling. */
 export function toPhrases(meaning: string, texts: string[], exact = false): Phrase[] {
   return texts
-    .map((text) => ({ meaning, words: tokens(normalise(text)), exact }))
+    .map((text) => ({ meaning, words: listedWords(text), exact }))
     .filter(({ words }) => words.length > 0);
 }
 

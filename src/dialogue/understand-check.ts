@@ -1,7 +1,7 @@
 // A text → the items of a circulation check: digits in a fixed order (`3 2 1 1 2`), X for not sure, or words.
 import type { CirculationCheck } from '../model.ts';
 import type { Unclear } from './unclear.ts';
-import { isBlank, normalise, tokens } from './normalise.ts';
+import { isBlank, listed, normalise, tokens } from './normalise.ts';
 import { findPhrases, isNegated, toPhrases } from './phrases.ts';
 import { LONGEST_ANSWER, type Heard } from './understand.ts';
 
@@ -61,7 +61,7 @@ function join(numbered: Counted, worded: Counted): { counted: Counted } | { uncl
   const told = { ...numbered.told, ...worded.told };
   const unsure = [...new Set([...numbered.unsure, ...worded.unsure])];
   const faint = numbered.faint ?? worded.faint;
-  const both = [...unsure.filter((item) => isTold(item, { told, unsure: [] }))];
+  const both = unsure.filter((item) => isTold(item, { told, unsure: [] }));
   if (both.length > 0 || speakAgainst(numbered, worded)) return { unclear: 'unread' };
   if (Object.keys(told).length + unsure.length === 0 && faint === undefined) return { unclear: 'unread' };
   return { counted: { told, unsure, ...(faint === undefined ? {} : { faint }) } };
@@ -91,7 +91,7 @@ function valuesOf(normal: string, count: number, heard: Heard): string[] {
   const text = normal.replace(/\W+$/, '');
   if (count > 1 && text.length === count && /^[\dx]+$/.test(text)) return text.split('');
   if (/^[\dx]+(\s*,\s*[\dx]+){2,}$/.test(text)) return text.split(/\s*,\s*/);
-  const names = heard('heard.numbers').map(normalise);
+  const names = heard('heard.numbers').map(listed);
   const said = tokens(normal);
   const mapped = said.map((word) => (names.includes(word) ? String(names.indexOf(word)) : word));
   return mapped.every(isValue) ? mapped : said;
@@ -175,7 +175,7 @@ function byWords(
     ),
   );
   const found = findPhrases(words, phrases);
-  const negations = heard('heard.negations').map(normalise);
+  const negations = heard('heard.negations').map(listed);
   if (found.some((each) => isNegated(words, each, negations))) return { unclear: 'negated' };
   for (const { meaning } of found) {
     const [item, choice] = meaning.split(':') as [Exclude<CheckItem, 'refill' | 'otherRefill'>, string];

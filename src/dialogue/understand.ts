@@ -1,7 +1,7 @@
 // A text → the answers of one question, or why it could not be taken as one. Known words first, then the numbers beside them.
 import type { Unclear } from './unclear.ts';
 import { NOT_SURE, answerKey, type Part, type Question } from './flow.ts';
-import { isBlank, normalise, tokens } from './normalise.ts';
+import { isBlank, listed, normalise, tokens } from './normalise.ts';
 import { findPhrases, isNegated, toPhrases, type Found, type Phrase } from './phrases.ts';
 
 /** What a text meant for a question. Answers are `part:answer`. */
@@ -51,7 +51,7 @@ function narrow(question: Question, only: string[] | undefined): Question {
 
 // "two" is 2 only where the whole text is number words and fillers: "two of the fingers" is no answer "2".
 function numbersForWords(said: string[], heard: Heard): string[] {
-  const names = heard('heard.numbers').map(normalise);
+  const names = heard('heard.numbers').map(listed);
   const mapped = said.map((word) => (names.includes(word) ? String(names.indexOf(word)) : word));
   return mapped.every((word) => /^\d/.test(word)) ? mapped : said;
 }
@@ -66,7 +66,7 @@ function takeNumbers(question: Question, bare: (string | null)[], said: string[]
   const lettered = letters(question, words, said, heard);
   if (!part || numbers.length === 0) return { answers: lettered };
   const digits = numbers.flatMap((number) => number.replace(/[.,]/g, '').split(''));
-  if (digits.length > numbers.length && !part.several) return { unclear: 'one-only' };
+  if (digits.length > 1 && !part.several) return { unclear: 'one-only' };
   const answers: string[] = [];
   for (const digit of digits) {
     const answer = part.answers.find((each) => String(each.n) === digit);
@@ -85,11 +85,11 @@ function letters(question: Question, words: string[], said: string[], heard: Hea
     .flatMap((part) =>
       part.answers.map((answer) => ({
         key: answerKey(part.name, answer.id),
-        letter: normalise(heard(`heard.${question.id}.${answer.id}`)[0] ?? ''),
+        letter: listed(heard(`heard.${question.id}.${answer.id}`)[0] ?? ''),
       })),
     );
   const isSentence = said.some((word) => word.length > 2 && !/^\d/.test(word));
-  const little = heard('heard.function-words').map(normalise);
+  const little = heard('heard.function-words').map(listed);
   const answers = words.flatMap((word) => {
     if (word.length > (isSentence ? 1 : 2) || (isSentence && little.includes(word))) return [];
     const hits = word.split('').map((char) => offered.find(({ letter }) => letter === char));
@@ -99,7 +99,7 @@ function letters(question: Question, words: string[], said: string[], heard: Hea
 }
 
 function takeWords(found: Found[], said: string[], heard: Heard): Answers {
-  const negations = heard('heard.negations').map(normalise);
+  const negations = heard('heard.negations').map(listed);
   if (found.some((each) => isNegated(said, each, negations))) return { unclear: 'negated' };
   if (found.some(({ meaning }) => meaning === NOT_SURE)) return { unclear: 'not-sure-here' };
   return { answers: [...new Set(found.map(({ meaning }) => meaning))] };

@@ -56,7 +56,7 @@ test('with script: a boxer’s knuckle by web chat, updating itself, up to the p
   for (const answer of ['1', '6', '6', '1', '5 L', '5 A', '1']) await say(page, answer);
   await expect
     .poll(() => page.locator('#log').innerText())
-    .toMatch(/1\/3 left little: Bend ring \+ little only at the big knuckles/);
+    .toMatch(/1\/3 left little finger: Bend ring \+ little fingers only at the big knuckles/);
   await page.reload();
   expect(await page.locator('#log').innerText()).toMatch(/left little/);
 });

@@ -117,13 +117,24 @@ test('a conflict beneath a place that stays as it lies is still a matter for now
   expect(plan).toMatchObject({ hold: 'as-it-lies', conflict: false, urgency: 'now', call: true });
 });
 
-test('fingers of both edges of the hand get a gutter each', () => {
+test('fingers of both edges of the hand lie on one slab, not in two gutters', () => {
   const plan = planOf(
     adult({ region: 'hand', digits: ['middle', 'ring'], level: 'metacarpal-neck', broken: 'yes' }),
   );
   expect(plan.splints.map(({ face, digits }) => [face, digits])).toEqual([
-    ['ulnar', ['ring', 'little']],
-    ['radial', ['index', 'middle']],
+    ['dorsal', ['index', 'middle', 'ring', 'little']],
+  ]);
+});
+
+test('where the wrist is held anyway, one splint from the forearm holds the knuckle too', () => {
+  const plan = planOf(
+    adult(
+      { region: 'wrist', broken: 'yes' },
+      { region: 'hand', digits: ['little'], level: 'metacarpal-neck', broken: 'yes' },
+    ),
+  );
+  expect(plan.splints).toEqual([
+    { face: 'ulnar', from: 'forearm-two-thirds', to: 'fingertips', digits: ['ring', 'little'] },
   ]);
 });
 

@@ -106,3 +106,30 @@ test('in Spanish: the first words choose the language, accents are folded on thi
   expect((await stage.house.ledger.openCases(1))[0]?.language).toBe('es');
   expect(kept.some(({ direction, text }) => direction === 'out' && /[áéíóúñ¿]/.test(text ?? ''))).toBe(true);
 });
+
+test('CLOSE by the clinician who holds it ends the watch for good; by anybody else it does nothing', async () => {
+  await enrolled(stage, 'Ada Quill', NURSE_ADA);
+  await enrolled(stage, 'Ben Marsh', NURSE_BEN);
+  await stage.answers(
+    'hello',
+    '1',
+    '6',
+    '6',
+    '1',
+    '2 R',
+    '1',
+    '2 1 1 1',
+    '4',
+    'DONE',
+    '6',
+    '2 1 1 1 2',
+    'CARE',
+  );
+  const [code = ''] = (await stage.house.ledger.openCases(1)).map((each) => each.code);
+  await stage.text(NURSE_ADA, '1');
+  await stage.text(NURSE_BEN, `${code} close`);
+  expect((await stage.house.ledger.case(code))?.stage).toBe('watching');
+  expect((await stage.text(NURSE_ADA, 'close'))[0]).toContain(`${code} is closed`);
+  expect((await stage.newTexts(HELPER)).at(-1)).toMatch(/closed this case/);
+  expect(helperTexts(await stage.after('30 d'))).toEqual([]);
+});

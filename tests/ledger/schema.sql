@@ -43,7 +43,7 @@ CREATE TABLE events (
   event TEXT NOT NULL,
   hash TEXT NOT NULL,
   PRIMARY KEY (code, seq)
-) STRICT, WITHOUT ROWID;
+) STRICT;
 
 CREATE TABLE facts (
   name TEXT PRIMARY KEY,
@@ -98,6 +98,8 @@ CREATE TABLE versions (
   files TEXT NOT NULL
 ) STRICT;
 
+CREATE INDEX cases_calling ON cases (call_opened) WHERE call_state = 'open';
+
 CREATE INDEX cases_live ON cases (version) WHERE live = 1;
 
 CREATE INDEX cases_of_clinician ON cases (call_clinician) WHERE call_clinician IS NOT NULL;
@@ -112,10 +114,8 @@ CREATE INDEX texts_answering ON texts (answers) WHERE answers IS NOT NULL;
 
 CREATE INDEX texts_at_fault ON texts (line) WHERE fault IS NOT NULL;
 
-CREATE INDEX texts_of_address ON texts (address);
-
 CREATE INDEX texts_of_case ON texts (code) WHERE code IS NOT NULL;
 
-CREATE UNIQUE INDEX texts_once ON texts (address, carrier_id) WHERE carrier_id IS NOT NULL;
+CREATE UNIQUE INDEX texts_once ON texts (address, carrier_id);
 
 CREATE INDEX timers_due ON timers (due);

@@ -6,6 +6,11 @@ import { migrate, needsMigration } from './migrate.ts';
 
 /** How long a write waits for another process's write before it fails. */
 const BUSY_MS = 5000;
+/**
+ * Pages of the write-ahead log at which it is brought into the file. At SQLite's own 1000, pages that many turns write
+ * are carried over again and again. *Choice*, 16 MB.
+ */
+const CHECKPOINT_PAGES = 4000;
 
 export interface Connection {
   db: Database.Database;
@@ -78,6 +83,9 @@ function configure(db: Database.Database): void {
   db.pragma('foreign_keys = ON');
   // A shredded text must not stay behind in unused parts of the file.
   db.pragma('secure_delete = ON');
+  // What undoes a single turn stays in memory: otherwise each turn copies its pages, with people's words, to /var/tmp.
+  db.pragma('temp_store = MEMORY');
+  db.pragma(`wal_autocheckpoint = ${CHECKPOINT_PAGES}`);
 }
 
 function useWal(db: Database.Database): void {

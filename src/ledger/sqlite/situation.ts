@@ -25,16 +25,20 @@ function prepareReading(db: Database) {
   return {
     contact: text('SELECT state FROM contacts WHERE address = ?'),
     case: text('SELECT state FROM cases WHERE code = ?'),
-    openOf: text('SELECT state FROM cases WHERE contact = ? AND ended = 0 ORDER BY number'),
-    heldBy: text('SELECT state FROM cases WHERE call_clinician = ? ORDER BY number'),
+    // Put in order here: with ORDER BY, SQLite plans this anew for every value.
+    openOf: text('SELECT state FROM cases WHERE contact = ? AND ended = 0'),
+    // Also every open call: whoever was rung before may still accept, and only care knows who that was.
+    heldBy: text(
+      "SELECT state FROM cases WHERE call_clinician = ? OR (call_state = 'open' AND live = 1) LIMIT 200",
+    ),
     highest: db.prepare<[], number | null>('SELECT max(number) FROM cases').pluck(),
   };
 }
 
 function ofAddress(reading: Reading, roster: Roster, address: string): Situation {
   const clinician = roster.writing(address);
-  const own = reading.openOf.all(address).map(asCase);
-  const held = clinician ? reading.heldBy.all(clinician.id).map(asCase) : [];
+  const own = reading.openOf.all(address).map(asCase).toSorted(byNumber);
+  const held = clinician ? reading.heldBy.all(clinician.id).map(asCase).toSorted(byNumber) : [];
   const cases = own.concat(held.filter(({ code }) => own.every((other) => other.code !== code)));
   return {
     ...around(reading, roster),
@@ -71,6 +75,10 @@ function contactsOf(reading: Reading, cases: Case[]): Contact[] {
 function contactOf(reading: Reading, address: string): Contact | null {
   const state = reading.contact.get(address);
   return state === undefined ? null : (JSON.parse(state) as Contact);
+}
+
+function byNumber(one: Case, other: Case): number {
+  return one.number - other.number;
 }
 
 function asCase(state: string): Case {

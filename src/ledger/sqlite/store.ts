@@ -25,13 +25,18 @@ export function prepareStore(cases: CaseWriter, texts: TextWriter, timers: Timer
     decision.cases.forEach((one) => cases.keepCase(one, decision.events));
     const line = message && texts.keepReceived({ ...message, code: decision.about, fault: null });
     decision.shred.forEach((code) => texts.shred(code));
-    decision.timers.forEach((timer) => timers.keep(timer));
+    lastWords(decision.timers).forEach((timer) => timers.keep(timer));
     return decision.outgoing.flatMap((outgoing) => {
       const answered = outgoing.address === message?.inbound.address ? line : null;
       const kept = { line: texts.keepOutgoing(outgoing, at, answered), text: outgoing.text };
       return answered === null ? [] : [kept];
     });
   };
+}
+
+/** A turn often clears a timer and sets it again: only the last word on each is written. */
+function lastWords(timers: Decision['timers']): Decision['timers'] {
+  return [...new Map(timers.map((timer) => [`${timer.code} ${timer.timer}`, timer])).values()];
 }
 
 /** An event without its case would be lost in silence, and the case would replay to something else. */

@@ -32,18 +32,19 @@ export function prepareTexts(db: Database, realNow: () => number): TextWriter {
   const shredding = prepareShredding(db);
   return {
     keepReceived: ({ inbound, code, sender, fault }) =>
-      received.get(
-        inbound.at,
-        inbound.address,
+      received({
+        at: inbound.at,
+        address: inbound.address,
         code,
-        inbound.text,
+        body: inbound.text,
         sender,
-        inbound.id,
-        inbound.pictures,
+        id: inbound.id,
+        pictures: inbound.pictures,
         fault,
-      ) ?? 0,
+      }),
     keepOutgoing: (text, at, answered) => {
-      const line = outgoing.get(at, text.address, text.code, text.text, text.key, text.from, answered) ?? 0;
+      const kept = outgoing.run(at, text.address, text.code, text.text, text.key, text.from, answered);
+      const line = Number(kept.lastInsertRowid);
       if (!isCarried(text.address)) return line;
       const now = realNow();
       const [state, due] = answered === null ? ['waiting', now] : ['handed', now + LOOK_AGAIN_MS];
@@ -55,21 +56,25 @@ export function prepareTexts(db: Database, realNow: () => number): TextWriter {
 }
 
 function prepareReceived(db: Database) {
-  const sql = `
+  const insert = db.prepare(`
     INSERT INTO texts (at, address, direction, code, body, sender, carrier_id, pictures, fault)
-    VALUES (?, ?, 'in', ?, ?, ?, ?, ?, ?)
-    ON CONFLICT (address, carrier_id) WHERE carrier_id IS NOT NULL DO UPDATE SET
-      code = excluded.code, sender = excluded.sender, fault = excluded.fault
-    RETURNING line`;
-  return db.prepare<unknown[], number>(sql).pluck();
+    VALUES (:at, :address, 'in', :code, :body, :sender, :id, :pictures, :fault)
+    ON CONFLICT (address, carrier_id) DO NOTHING`);
+  const again = db.prepare<[object], number>(`
+    UPDATE texts SET code = :code, sender = :sender, fault = :fault
+    WHERE address = :address AND carrier_id = :id
+    RETURNING line`);
+  again.pluck();
+  return (text: object): number => {
+    const { changes, lastInsertRowid } = insert.run(text);
+    return changes > 0 ? Number(lastInsertRowid) : (again.get(text) ?? 0);
+  };
 }
 
 function prepareOutgoing(db: Database) {
-  const sql = `
+  return db.prepare(`
     INSERT INTO texts (at, address, direction, code, body, key, sender, answers)
-    VALUES (?, ?, 'out', ?, ?, ?, ?, ?)
-    RETURNING line`;
-  return db.prepare<unknown[], number>(sql).pluck();
+    VALUES (?, ?, 'out', ?, ?, ?, ?, ?)`);
 }
 
 function prepareShredding(db: Database) {

@@ -49,7 +49,7 @@ export function turnsContract(open: Open): void {
     expect(situation.nextNumber).toBe(5);
   });
 
-  test('a clinician finds, on any wire, the cases they are rung for or hold, with the contacts of those', async () => {
+  test('a clinician finds, on any wire, the cases they hold and every open call, with the contacts of those', async () => {
     const ledger = await open();
     await ledger.enrol(AMARA, 'hash');
     await ledger.enrol(BO, 'hash');
@@ -58,10 +58,12 @@ export function turnsContract(open: Open): void {
       aCase(2, OTHER, { call: { ...call, state: 'accepted', ringing: null, acceptedBy: 'amara' } }),
       aCase(3, HELPER, { call: { ...call, ringing: 'bo' } }),
       aCase(4, HELPER, { call: { ...call, ringing: null } }),
+      aCase(5, HELPER, { call: { ...call, state: 'accepted', ringing: null, acceptedBy: 'bo' } }),
+      aCase(6, HELPER),
     ]);
     const situation = await situationFor(ledger, 'phone:+12025550190');
     expect(situation.clinician).toEqual({ ...AMARA, place: 1 });
-    expect(situation.cases.map(({ code }) => code)).toEqual(['C1', 'C2']);
+    expect(situation.cases.map(({ code }) => code)).toEqual(['C1', 'C2', 'C3', 'C4']);
     expect(situation.contacts.map(({ address }) => address)).toEqual([HELPER, OTHER]);
     expect(situation.clinicians.map(({ id }) => id)).toEqual(['amara', 'bo']);
   });

@@ -49,6 +49,7 @@ CREATE TABLE cases (
 
 CREATE INDEX cases_of_contact ON cases (contact) WHERE ended = 0;
 CREATE INDEX cases_of_clinician ON cases (call_clinician) WHERE call_clinician IS NOT NULL;
+CREATE INDEX cases_calling ON cases (call_opened) WHERE call_state = 'open';
 CREATE INDEX cases_live ON cases (version) WHERE live = 1;
 
 -- The next case's number is one more than the highest, so no case may ever go.
@@ -64,7 +65,7 @@ CREATE TABLE events (
   event TEXT NOT NULL,
   hash TEXT NOT NULL,
   PRIMARY KEY (code, seq)
-) STRICT, WITHOUT ROWID;
+) STRICT;
 
 -- `at` is what the case asked for; `due` is later than that only after a turn that failed.
 CREATE TABLE timers (
@@ -96,8 +97,8 @@ CREATE TABLE texts (
   fault TEXT
 ) STRICT;
 
-CREATE UNIQUE INDEX texts_once ON texts (address, carrier_id) WHERE carrier_id IS NOT NULL;
-CREATE INDEX texts_of_address ON texts (address);
+-- Once each where the carrier gave an id; also finds the texts of an address.
+CREATE UNIQUE INDEX texts_once ON texts (address, carrier_id);
 CREATE INDEX texts_of_case ON texts (code) WHERE code IS NOT NULL;
 CREATE INDEX texts_answering ON texts (answers) WHERE answers IS NOT NULL;
 CREATE INDEX texts_at_fault ON texts (line) WHERE fault IS NOT NULL;

@@ -1,0 +1,39 @@
+// A process of its own for what is measured, so that it shares no thread with the measuring; stopped when done.
+import { fork } from 'node:child_process';
+import { once } from 'node:events';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+
+interface Child {
+  /** What it said first. */
+  said: unknown;
+  stop: () => Promise<void>;
+}
+
+/** Starts a file with a folder as its argument, and waits for its first word. */
+export async function startChild(file: URL, folder: string, execArgv: string[] = []): Promise<Child> {
+  const child = fork(file, [folder], { stdio: ['ignore', 'ignore', 'inherit', 'ipc'], execArgv });
+  const ended = once(child, 'exit');
+  const said = await Promise.race([
+    once(child, 'message').then(([word]: unknown[]) => word),
+    ended.then(() => Promise.reject(new Error(`${file.pathname} ended before it said anything`))),
+  ]);
+  return {
+    said,
+    stop: async () => {
+      child.kill('SIGTERM');
+      await ended;
+    },
+  };
+}
+
+/** A fresh folder for as long as `use` takes. */
+export async function inFolder<T>(use: (folder: string) => Promise<T>): Promise<T> {
+  const folder = mkdtempSync(join(tmpdir(), 'palmward-bench-'));
+  try {
+    return await use(folder);
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
+  }
+}

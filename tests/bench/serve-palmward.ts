@@ -1,0 +1,8 @@
+// Palmward as `serve` runs it, with its loops, in the data folder that is named on the command line.
+import { serve } from '../../src/main.ts';
+import { settingsOf } from './posts.ts';
+
+const { address, stop } = await serve(settingsOf(process.argv[2]!));
+process.send?.(Number(new URL(address).port));
+// A stop by itself, so that `--cpu-prof` writes its profile.
+process.once('SIGTERM', () => void stop().then(() => process.exit(0)));

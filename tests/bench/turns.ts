@@ -1,0 +1,114 @@
+// Turns a second: Palmward taking whole turns, beside a handler that only keeps the message, on the same posts.
+import autocannon from 'autocannon';
+import { inFolder, startChild } from './child.ts';
+import { postsFor, type Post } from './posts.ts';
+import { proveTalk, TALK } from './talk.ts';
+
+const CONNECTIONS = 50;
+const PAIRS = 5;
+/** Conversations a connection in one run, and before it. */
+const TALKS = 10;
+const WARM_UP_TALKS = 3;
+
+const SERVERS = {
+  naive: new URL('serve-naive.ts', import.meta.url),
+  palmward: new URL('serve-palmward.ts', import.meta.url),
+};
+type Name = keyof typeof SERVERS;
+
+interface Run {
+  perSecond: number;
+  p50Ms: number;
+  p99Ms: number;
+}
+
+export interface Turns {
+  /** Posts answered a second, the median of the pairs. */
+  naive: number;
+  palmward: number;
+  /** Median of the pairs' ratios, palmward over naive. */
+  ratio: number;
+  p50Ms: number;
+  p99Ms: number;
+  naiveP99Ms: number;
+  pairs: { naive: number; palmward: number; ratio: number }[];
+  connections: number;
+  postsARun: number;
+}
+
+/** Pairs run one after the other, each with fresh servers and folders, and each pair in the other order than the last. */
+export async function measureTurns(): Promise<Turns> {
+  await proveTalk();
+  const posts = postsFor(TALK, CONNECTIONS, TALKS, '202');
+  const warmUp = postsFor(TALK, CONNECTIONS, WARM_UP_TALKS, '301');
+  const pairs: Record<Name, Run>[] = [];
+  for (let nth = 0; nth < PAIRS; nth += 1) {
+    const order: Name[] = nth % 2 === 0 ? ['naive', 'palmward'] : ['palmward', 'naive'];
+    const runs: Partial<Record<Name, Run>> = {};
+    for (const name of order)
+      runs[name] = await inFolder((folder) => run(SERVERS[name], folder, warmUp, posts));
+    pairs.push(runs as Record<Name, Run>);
+  }
+  return summary(pairs, CONNECTIONS * TALKS * TALK.length);
+}
+
+async function run(file: URL, folder: string, warmUp: Post[][], posts: Post[][]): Promise<Run> {
+  const server = await startChild(file, folder);
+  try {
+    const url = `http://127.0.0.1:${String(server.said)}`;
+    await shoot(url, warmUp);
+    return await shoot(url, posts);
+  } finally {
+    await server.stop();
+  }
+}
+
+// Every connection has its own numbers, so that each conversation keeps its order while fifty of them run at once.
+async function shoot(url: string, posts: Post[][]): Promise<Run> {
+  const waiting = [...posts];
+  let begun = 0;
+  let last = 0;
+  const amount = posts.reduce((sum, own) => sum + own.length, 0);
+  const result = await autocannon({
+    url,
+    connections: posts.length,
+    amount,
+    setupClient: (client) => {
+      client.setRequests(waiting.shift()!);
+      // It ends on the full second only: the last answer is the end.
+      client.on('response', () => void (last = performance.now()));
+      begun = performance.now();
+    },
+  });
+  const seconds = (last - begun) / 1000;
+  if (result['2xx'] !== amount || result.errors > 0)
+    throw new Error(
+      `${amount - result['2xx']} of ${amount} posts were not answered with 2xx; ${result.errors} errors`,
+    );
+  return { perSecond: amount / seconds, p50Ms: result.latency.p50, p99Ms: result.latency.p99 };
+}
+
+function summary(pairs: Record<Name, Run>[], postsARun: number): Turns {
+  const each = pairs.map(({ naive, palmward }) => ({
+    naive: Math.round(naive.perSecond),
+    palmward: Math.round(palmward.perSecond),
+    ratio: rounded(palmward.perSecond / naive.perSecond),
+  }));
+  return {
+    naive: median(each.map(({ naive }) => naive)),
+    palmward: median(each.map(({ palmward }) => palmward)),
+    ratio: median(each.map(({ ratio }) => ratio)),
+    p50Ms: median(pairs.map(({ palmward }) => palmward.p50Ms)),
+    p99Ms: median(pairs.map(({ palmward }) => palmward.p99Ms)),
+    naiveP99Ms: median(pairs.map(({ naive }) => naive.p99Ms)),
+    pairs: each,
+    connections: CONNECTIONS,
+    postsARun,
+  };
+}
+
+const rounded = (value: number): number => Math.round(value * 100) / 100;
+
+function median(values: number[]): number {
+  return values.toSorted((a, b) => a - b)[Math.floor(values.length / 2)] ?? 0;
+}

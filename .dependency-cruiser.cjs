@@ -11,7 +11,10 @@ const rooms = {
   ],
   care: [['model', 'clinical', 'dialogue', 'wording'], []],
   record: [['model', 'clinical', 'wording', 'drawing'], []],
-  vet: [['model', 'clinical', 'dialogue', 'wording', 'drawing', 'care'], ['xstate']],
+  vet: [
+    ['model', 'clinical', 'dialogue', 'wording', 'drawing', 'care'],
+    ['xstate', 'yaml', 'zod', 'ghtml', '@viz-js/viz'],
+  ],
   ledger: [['model'], ['better-sqlite3', 'pg']],
   channels: [
     ['model', 'wording', 'drawing'],
@@ -79,10 +82,10 @@ module.exports = {
       name: 'front-door-one-way',
       severity: 'error',
       comment:
-        'Nobody imports main, cli, commands, settings or protocol-files: they open the house and hand things in.',
-      from: { path: '^src/', pathNot: '^src/(main|cli|commands|settings|protocol-files)[.]ts$' },
+        'Nobody imports main, cli, commands, keeper, settings or protocol-files: they open the house and hand things in.',
+      from: { path: '^src/', pathNot: '^src/(main|cli|commands|keeper|settings|protocol-files)[.]ts$' },
       to: {
-        path: '^src/(main|cli|commands|settings|protocol-files)[.]ts$',
+        path: '^src/(main|cli|commands|keeper|settings|protocol-files)[.]ts$',
         dependencyTypesNot: ['type-only'],
       },
     },

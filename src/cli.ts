@@ -8,9 +8,10 @@ import {
   position,
   replay,
   serveUntilStopped,
+  settings,
   talkHere,
-  vetProtocol,
 } from './commands.ts';
+import { vetProtocol, withdraw } from './keeper.ts';
 
 const VERBS: Record<string, { run: (args: string[]) => Promise<number>; help: string }> = {
   serve: { run: serveUntilStopped, help: 'serve                       answer texts, web chat and the desk' },
@@ -22,7 +23,13 @@ const VERBS: Record<string, { run: (args: string[]) => Promise<number>; help: st
   },
   vet: {
     run: vetProtocol,
-    help: 'vet                         hold the protocol and the words against each other',
+    help: `vet                         hold the protocol and the words against each other
+      --sheet FILE [--language es]  and write the sheet that a keeper signs
+      --schema DIR                  and write JSON schemas of flows/ for an editor`,
+  },
+  withdraw: {
+    run: (args) => withdraw(args, settings()),
+    help: 'withdraw VERSION "reason"    bring a clinician into every open case under a version',
   },
   enrol: { run: enrol, help: 'enrol NAME NUMBER [LANGUAGE] add a clinician to the end of the rota' },
   replay: { run: replay, help: 'replay CASE                 fold the events of a case again and compare' },

@@ -2,17 +2,18 @@
 import { readCheck, judge } from './clinical/circulation.ts';
 import { readFindings } from './clinical/findings.ts';
 import { planFor } from './clinical/plan.ts';
+import { signedInWords } from './clinical/signature.ts';
 import { turn } from './care/turn.ts';
 import type { Case } from './care/types.ts';
 import { talk } from './channels/terminal.ts';
 import { CannotStart, loadProtocol, openHouse, serve, sha256, type House } from './main.ts';
+import { withdrawnFact } from './mailroom/withdraw.ts';
 import { hashPassphrase, makePassphrase } from './duty/passphrase.ts';
 import { readSettings, type Settings } from './settings.ts';
-import { vet } from './vet/vet.ts';
 
 const BAD_INPUT = 2;
 
-function settings(): Settings {
+export function settings(): Settings {
   const read = readSettings();
   if ('faults' in read) throw new CannotStart(read.faults);
   return read.settings;
@@ -57,14 +58,6 @@ export async function circulation(): Promise<number> {
   return read.ok ? print(judge(read.value, rules)) : badInput(read.reason);
 }
 
-export async function vetProtocol(): Promise<number> {
-  const { protocol } = loadProtocol();
-  const report = vet(protocol);
-  process.stdout.write(`${report.lines.join('\n')}\n`);
-  for (const fault of report.faults) process.stderr.write(`${fault}\n`);
-  return report.faults.length > 0 ? 1 : 0;
-}
-
 /** Waits for TERM or INT, then lets what is under way finish. */
 export async function serveUntilStopped(): Promise<number> {
   const wanted = settings();
@@ -78,16 +71,19 @@ export async function serveUntilStopped(): Promise<number> {
 }
 
 async function greeting({ settings, ledger, world }: House, address: string): Promise<string> {
-  const { words, version } = world.protocols.current;
+  const { words, version, signature } = world.protocols.current;
+  const withdrawn = await ledger.fact(withdrawnFact(version));
   const unread = words.languages.filter((language) => words.review(language).reviewed === null);
   const clinicians = await ledger.clinicians();
   const phone = settings.twilio === null || settings.twilio.local;
   return [
-    'Palmward is running. It is first aid, not a doctor; its protocol is unsigned until a keeper signs it.',
+    'Palmward is running. It is first aid, not a doctor.',
     `  web chat        ${address}/chat`,
     phone ? `  practice phone  ${address}/phone` : '',
     `  desk            ${address}/duty`,
-    `  protocol        version ${version}; not reviewed by a clinician: ${unread.join(', ') || 'none'}`,
+    `  protocol        version ${version}, ${signedInWords(signature)}`,
+    withdrawn === null ? '' : `                  WITHDRAWN: ${withdrawn}`,
+    `  languages       not reviewed by a clinician: ${unread.join(', ') || 'none'}`,
     `  rota            ${clinicians.length === 0 ? 'nobody yet: npm run -s palmward -- enrol "Name" +12025550190' : `${clinicians.length} on it`}`,
     settings.timeSpeed === 1
       ? ''

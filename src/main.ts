@@ -16,6 +16,8 @@ import { keepProtocols } from './mailroom/protocols.ts';
 import { receiving } from './mailroom/receive.ts';
 import { offsetsOf, type World } from './mailroom/surroundings.ts';
 import { startWaking } from './mailroom/wake.ts';
+import { startWithdrawing } from './mailroom/withdraw.ts';
+import type { SourceFile } from './model.ts';
 import { metricsText } from './server/metrics.ts';
 import { readProtocolFiles, versionOf } from './protocol-files.ts';
 import { verifyPassphrase } from './duty/passphrase.ts';
@@ -47,6 +49,8 @@ export interface HouseOptions {
   quiet?: boolean;
   /** Another clock for the cases. */
   clock?: CaseClock;
+  /** Another protocol than the one on disk. */
+  files?: SourceFile[];
 }
 
 const GATEWAY_TIMEOUT_MS = 10_000;
@@ -56,9 +60,8 @@ export function sha256(text: string): string {
   return createHash('sha256').update(text).digest('base64url');
 }
 
-/** The protocol from disk; throws with every fault, by file and line. */
-export function loadProtocol(): { protocol: Protocol; files: ReturnType<typeof readProtocolFiles> } {
-  const files = readProtocolFiles();
+/** The protocol, from disk unless it is given; throws with every fault, by file and line. */
+export function loadProtocol(files = readProtocolFiles()): { protocol: Protocol; files: SourceFile[] } {
   const read = openProtocol(files, versionOf(files));
   if (!read.ok)
     throw new CannotStart(read.faults.map(({ file, line, message }) => `${file}:${line}: ${message}`));
@@ -72,7 +75,7 @@ export async function openHouse(
   options: HouseOptions = {},
 ): Promise<House> {
   const log = pino({ level: options.quiet ? 'silent' : 'info', base: null });
-  const { protocol, files } = loadProtocol();
+  const { protocol, files } = loadProtocol(options.files);
   refuseUnreviewed(settings, protocol);
   mkdirSync(settings.dataDir, { recursive: true });
   const onFault = (what: string, fault: unknown) => log.error({ fault: describe(fault) }, what);
@@ -156,6 +159,7 @@ function assemble(settings: Settings, ledger: Ledger, world: World, log: Logger,
     receive: receiving(ledger, world, stir),
     startLoops: () => {
       loops.push(startWaking(ledger, world, stir, onFault));
+      loops.push(startWithdrawing(ledger, world, stir, onFault));
       const gateway = gatewayOf(settings);
       if (gateway) loops.push(startDelivering({ ledger, gateway, world, realNow: Date.now }, stir, onFault));
       marking = setInterval(() => void mark().catch(onFault), HIGH_WATER_EVERY_MS);
@@ -236,6 +240,7 @@ export function appOf(house: House) {
     },
     ledger,
     words: current.words,
+    signature: current.signature,
     languageOf: async (address) => (await ledger.contact(address))?.language ?? null,
     takesSeveral: (key) => {
       const question =

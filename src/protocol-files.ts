@@ -3,6 +3,7 @@ import { createHash } from 'node:crypto';
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { SIGNATURE_FILE } from './clinical/signature.ts';
 import type { SourceFile } from './model.ts';
 
 const ROOT = fileURLToPath(new URL('..', import.meta.url));
@@ -21,9 +22,10 @@ export function readProtocolFiles(root = ROOT): SourceFile[] {
     .map((path) => ({ path, text: readFileSync(join(root, path), 'utf8') }));
 }
 
-/** The version of these files: the same words give the same version, wherever they lie. */
+/** The version of these files: the same words give the same version, wherever they lie, signed or not. */
 export function versionOf(files: SourceFile[]): string {
   const hash = createHash('sha256');
-  for (const { path, text } of files) hash.update(`${path}\0${text.length}\0${text}`);
+  for (const { path, text } of files.filter(({ path }) => path !== SIGNATURE_FILE))
+    hash.update(`${path}\0${text.length}\0${text}`);
   return hash.digest('hex').slice(0, VERSION_LENGTH);
 }

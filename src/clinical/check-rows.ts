@@ -33,6 +33,7 @@ function checkRow(row: RowShape, at: number, ids: readonly string[], faultAt: Fa
   const held = blocks.flatMap(({ block, path }) => [
     ...block.position.flatMap((hold, nth) => faultsOf(say, [...path, 'position', nth], degreesFault(hold))),
     ...block.splints.flatMap((splint, nth) => faultsOf(say, [...path, 'splints', nth], endsFault(splint))),
+    ...faultsOf(say, path, cutFault(block)),
   ]);
   return [...twice, ...idle, ...lost, ...held];
 }
@@ -62,6 +63,12 @@ function motionFault(joint: WrittenHold['joint'], lo: number, hi: number): strin
   const floor = joint === 'dip' ? MALLET_BACKWARDS : least - OVERSHOOT;
   if (lo >= floor && hi <= most) return undefined;
   return `${joint} normally moves from ${least} to ${most} degrees of flexion; ${lo} to ${hi} is beyond it`;
+}
+
+/** Whose tendon is cut and which one it is are told together: without the second nothing says what must stay slack. */
+function cutFault({ cut, tendons }: Pick<RowShape, 'cut' | 'tendons'>): string | undefined {
+  if ((cut !== undefined) === tendons.length > 0) return undefined;
+  return cut ? `"cut: ${cut}" needs "tendons", such as [fdp]` : '"tendons" needs "cut": whose they are';
 }
 
 function endsFault({ from, to }: WrittenSplint): string | undefined {

@@ -28,13 +28,14 @@ export function compileRows(rows: readonly RowShape[]): Row[] {
 }
 
 function effect(written: WrittenEffect): Effect {
-  const { hold, free, splints, cut, urgency, call, calendar, cautions } = written;
+  const { hold, free, splints, cut, tendons, urgency, call, calendar, cautions } = written;
   return {
     hold,
     position: written.position.map(signed),
     free,
     splints,
     cut,
+    tendons,
     urgency,
     call,
     calendar,

@@ -58,8 +58,12 @@ export const sourcesShape = z.record(
 const degrees = z.tuple([z.number(), z.number()]);
 const anyOf = <const T extends readonly string[]>(words: T) => z.array(z.enum(words)).min(1).optional();
 
-/** The shape of `positions.yaml`, with its own signs and the keys of `sources.yaml` as vocabularies. */
-export function positionsShape(signs: readonly string[], sourceKeys: readonly string[]) {
+/** The shape of `positions.yaml`; its own signs, and the keys of `sources.yaml` and `tendons.yaml`, are vocabularies. */
+export function positionsShape(
+  signs: readonly string[],
+  sourceKeys: readonly string[],
+  tendons: readonly string[],
+) {
   const source = z.array(z.enum(sourceKeys)).min(1);
   const condition = z.strictObject({
     region: anyOf(CONDITION_WORDS.region),
@@ -94,6 +98,7 @@ export function positionsShape(signs: readonly string[], sourceKeys: readonly st
     free: z.array(z.enum(FREE_WORDS)).default([]),
     splints: z.array(splint).default([]),
     cut: z.enum(['own', 'all', 'thumb']).optional(),
+    tendons: z.array(z.enum(tendons)).default([]),
     urgency: z.enum(['now', 'today', 'soon']).default('soon'),
     call: z.boolean().default(false),
     calendar: z.enum(CALENDARS).optional(),

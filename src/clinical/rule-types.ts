@@ -5,6 +5,7 @@ import type { Extent } from './anatomy.ts';
 import type { Watch } from './compile-watch.ts';
 import type { Bits } from './condition-bits.ts';
 import type { FREE_WORDS, HELD_JOINTS, sourcesShape, WISH_FACES } from './rule-shapes.ts';
+import type { Tendon } from './tendon-shapes.ts';
 
 /** Where a number comes from. `seen`: whether somebody of this project read it there. */
 export type Source = z.infer<typeof sourcesShape>[string];
@@ -33,6 +34,8 @@ export interface Effect {
   free: readonly (typeof FREE_WORDS)[number][];
   splints: readonly Wish[];
   cut: 'own' | 'all' | 'thumb' | undefined;
+  /** Which tendons of those digits are assumed cut: keys of `tendons.yaml`. */
+  tendons: readonly string[];
   urgency: Urgency;
   call: boolean;
   calendar: CalendarName | undefined;
@@ -86,4 +89,5 @@ export interface ClinicalRules {
   sources: Readonly<Record<string, Source>>;
   circulation: CirculationRules;
   watch: Watch;
+  tendons: readonly Tendon[];
 }

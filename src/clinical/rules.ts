@@ -8,6 +8,7 @@ import type { YamlFile } from './read-yaml.ts';
 import { circulationShape, positionsShape, sourcesShape, watchShape } from './rule-shapes.ts';
 import type { CirculationRules, ClinicalRules } from './rule-types.ts';
 import { compileWatch } from './compile-watch.ts';
+import { compileTendons, tendonsShape } from './tendon-shapes.ts';
 
 export type { ClinicalRules } from './rule-types.ts';
 
@@ -16,6 +17,7 @@ const FILES = [
   'flows/positions.yaml',
   'flows/circulation.yaml',
   'flows/watch.yaml',
+  'flows/tendons.yaml',
 ] as const;
 
 /** Opens the clinical rules; other files among `files` are left alone. Every fault is told, with file and line. */
@@ -23,8 +25,10 @@ export function openClinical(files: readonly SourceFile[]): Read<ClinicalRules> 
   const parsed = FILES.map((path) => parseFile(path, files));
   const broken = parsed.flatMap((read) => (read.ok ? [] : read.faults));
   if (broken.length) return { ok: false, faults: broken };
-  const [sources, positions, circulation, watch] = parsed.map((read) => (read.ok ? read.value : undefined));
-  return checkTogether(sources!, positions!, circulation!, watch!);
+  const [sources, positions, circulation, watch, tendons] = parsed.map((read) =>
+    read.ok ? read.value : undefined,
+  );
+  return checkTogether(sources!, positions!, circulation!, watch!, tendons!);
 }
 
 function parseFile(path: string, files: readonly SourceFile[]): Read<YamlFile> {
@@ -33,24 +37,26 @@ function parseFile(path: string, files: readonly SourceFile[]): Read<YamlFile> {
   return { ok: false, faults: [{ file: path, line: 1, message: 'this file is missing' }] };
 }
 
-/** Holds the four files against their shapes and each other. */
+/** Holds the five files against their shapes and each other. */
 function checkTogether(
   sourcesFile: YamlFile,
   positionsFile: YamlFile,
   circulationFile: YamlFile,
   watchFile: YamlFile,
+  tendonsFile: YamlFile,
 ): Read<ClinicalRules> {
   const keys = wordsOf(sourcesFile.value);
   const signs = signsOf(positionsFile.value);
   const sources = shapeYaml(sourcesFile, sourcesShape);
-  const positions = shapeYaml(positionsFile, positionsShape(signs, keys));
+  const positions = shapeYaml(positionsFile, positionsShape(signs, keys, wordsOf(tendonsFile.value)));
   const circulation = shapeYaml(circulationFile, circulationShape(keys));
   const watch = shapeYaml(watchFile, watchShape(keys));
-  const faults: Fault[] = [sources, positions, circulation, watch].flatMap((read) =>
+  const tendons = shapeYaml(tendonsFile, tendonsShape(keys));
+  const faults: Fault[] = [sources, positions, circulation, watch, tendons].flatMap((read) =>
     read.ok ? [] : read.faults,
   );
   if (positions.ok) faults.push(...checkRows(positions.value.rows, positionsFile.faultAt));
-  if (faults.length || !sources.ok || !positions.ok || !circulation.ok || !watch.ok)
+  if (faults.length || !sources.ok || !positions.ok || !circulation.ok || !watch.ok || !tendons.ok)
     return { ok: false, faults };
   const rows = compileRows(positions.value.rows);
   const value = {
@@ -59,6 +65,7 @@ function checkTogether(
     sources: sources.value,
     circulation: plainSeconds(circulation.value),
     watch: compileWatch(watch.value),
+    tendons: compileTendons(tendons.value),
   };
   return { ok: true, value };
 }

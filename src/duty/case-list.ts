@@ -1,10 +1,15 @@
 // The desk's first page: every open case, the most urgent first, with what a clinician looks for.
-import { facts, frame, type Reader, say, type Sitting, term, when } from './desk.ts';
+import { facts, frame, type Reader, say, type Signature, signed, type Sitting, term, when } from './desk.ts';
 import type { Case } from './kept.ts';
 import { html, type Markup } from './markup.ts';
 
 /** `cases` in the ledger's order, which is the order of urgency. */
-export function caseListPage(reader: Reader, sitting: Sitting, cases: readonly Case[]): string {
+export function caseListPage(
+  reader: Reader,
+  sitting: Sitting,
+  cases: readonly Case[],
+  signature: Signature,
+): string {
   return frame(
     reader,
     sitting,
@@ -12,6 +17,7 @@ export function caseListPage(reader: Reader, sitting: Sitting, cases: readonly C
         <h2>${say(reader, 'cases')} (${cases.length})</h2>
         <a href="/duty">${say(reader, 'refresh')}</a>
       </div>
+      <p>${signed(reader, signature)}</p>
       ${cases.length ? null : html`<p>${say(reader, 'none')}</p>`}
       <div class="cards">${cases.map((one) => card(reader, one))}</div>`,
   );

@@ -1,7 +1,10 @@
 // The frame of the desk's pages, and the small parts they share: facts, terms, times.
+import type { Signature } from '../clinical/signature.ts';
 import type { Catalogues } from '../wording/catalogue.ts';
 import type { Instant } from './kept.ts';
 import { html, type Markup } from './markup.ts';
+
+export type { Signature };
 
 /** Who reads a page, and when. */
 export interface Reader {
@@ -78,4 +81,13 @@ export function when({ language, now }: Reader, at: Instant): Markup {
   return html`<time datetime="${new Date(at).toISOString()}"
     >${words.format(Math.round(away / size), unit)}</time
   >`;
+}
+
+/** Whether a keeper signed the protocol in force; a signature of another version counts for nothing, and is said to. */
+export function signed(reader: Reader, signature: Signature): string {
+  if (signature.state === 'unsigned') return say(reader, 'unsigned');
+  const { by, on, version } = signature;
+  return signature.state === 'signed'
+    ? say(reader, 'signed', { by, on })
+    : say(reader, 'signed-other', { by, version });
 }

@@ -68,7 +68,7 @@ export function mountDuty(app: Express, parts: ServerParts): void {
     const seat = await seated(request, response);
     if (!seat) return;
     const cases = await parts.ledger.openCases(MOST_CASES);
-    response.type('html').send(caseListPage(seat.reader, seat.sitting, cases));
+    response.type('html').send(caseListPage(seat.reader, seat.sitting, cases, parts.signature));
   });
 
   app.get('/duty/case/:code', async (request, response) => {

@@ -3,6 +3,7 @@ import type { Logger } from 'pino';
 import type { InboundText } from '../channels/sms/read-inbound.ts';
 import type { Report } from '../channels/sms/read-report.ts';
 import type { Words } from '../channels/words.ts';
+import type { Signature } from '../duty/desk.ts';
 import type { DoorParts } from '../duty/door.ts';
 import type { Ledger, Taken } from '../ledger/port.ts';
 
@@ -28,6 +29,8 @@ export interface ServerParts extends DoorParts {
   ) => Promise<void>;
   ledger: DoorParts['ledger'] & Pick<Ledger, 'thread' | 'openCases' | 'case' | 'conversation' | 'events'>;
   words: Words;
+  /** Whether a keeper signed the protocol in force. */
+  signature: Signature;
   /** The language a contact is spoken to in; null when it has not written yet. */
   languageOf: (address: string) => Promise<string | null>;
   /** Whether the question with this key takes several answers at once. */

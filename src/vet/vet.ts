@@ -1,149 +1,151 @@
-// Holds the protocol and the catalogues against each other, on every way through the tree, in every language.
+// Holds the protocol and the catalogues against each other: every way through the tree, every place, every text.
 import type { Protocol } from '../care/protocol.ts';
-import { speak, type Spoken } from '../care/speak.ts';
-import { turn } from '../care/turn.ts';
-import type { Case, Saying, StoredEvent } from '../care/types.ts';
 import { planFor } from '../clinical/plan.ts';
-import type { Plan } from '../model.ts';
-import { foldForSms } from '../wording/fold.ts';
-import { measure } from '../wording/parts.ts';
+import { signedInWords } from '../clinical/signature.ts';
+import type { Findings, Plan, SourceFile } from '../model.ts';
+import { weighAnswers } from './dead-answers.ts';
+import type { Broken } from './laws.ts';
 import { inWords, spread } from './measure.ts';
+import { weighNumbers } from './numbers.ts';
+import { sayAll } from './say-all.ts';
+import { sayPlans } from './say-plans.ts';
+import { tendonLines } from './tendon-lines.ts';
+import { tryByChance } from './chance.ts';
+import { tryPairs } from './try-pairs.ts';
+import { tryPlaces, trySignPairs } from './try-places.ts';
 import { unusedKeys } from './unused.ts';
-import { walk, type Way } from './walk.ts';
+import { walk, type Walked } from './walk.ts';
+import { mostQuestions, questionCounts, wayFaults } from './ways.ts';
 
+/** What is to be read: lines as they stand. Without faults, the protocol may be served. */
 export interface Report {
   lines: string[];
-  /** Empty when the protocol may be served. */
   faults: string[];
 }
 
-/** At most so many questions from the first text to the plan for one place. */
-const MOST_QUESTIONS = 14;
-const MOST_PLAN_TEXTS = 3;
-const AROUND = { at: 0, utcOffset: 0, rota: [] };
+/** A plan that the tree leads to, and findings that lead to it. */
+export interface PlannedLimb {
+  limb: Findings;
+  plan: Plan;
+}
 
-/** Runs every check. Faults are told once each. */
-export function vet(protocol: Protocol): Report {
-  const ways = walk(protocol.flow, protocol.machine);
-  const plans = ways.map(({ end }) => planFor(end.context.findings, protocol.rules));
+const CHANCES = 10_000;
+
+/** What can be vetted by itself. */
+export type Part = 'tree' | 'places' | 'words' | 'sources';
+const PARTS: readonly Part[] = ['tree', 'places', 'words', 'sources'];
+
+/** Runs the checks over a protocol and the files it was opened from. Faults are told once each. */
+export function vet(protocol: Protocol, files: readonly SourceFile[], only: readonly Part[] = PARTS): Report {
+  const walked = walk(protocol.flow, protocol.machine);
+  const checks: Record<Part, () => Report> = {
+    tree: () => vetTree(protocol, walked),
+    places: () => vetPlaces(protocol),
+    words: () => vetWords(protocol, plansOfTree(protocol, walked)),
+    sources: () => vetSources(protocol, files),
+  };
+  const parts = only.map((part) => checks[part]());
+  return {
+    lines: [
+      `version ${protocol.version}, ${signedInWords(protocol.signature)}`,
+      ...parts.flatMap(({ lines }) => lines),
+    ],
+    faults: [...new Set(parts.flatMap(({ faults }) => faults))],
+  };
+}
+
+function vetTree(protocol: Protocol, walked: Walked): Report {
+  const { min, median } = spread(questionCounts(walked));
+  const { dead, alike } = weighAnswers(walked, protocol);
+  return {
+    lines: [
+      'Tree',
+      `  ${walked.stops.size} situations, ${walked.ways.length} ends; ${protocol.flow.questions.size} questions`,
+      `  questions to the plan (min / median / max of one place): ${min} / ${median} / ${mostQuestions(walked)}`,
+      `  answers that change nothing: ${dead.join(', ') || 'none'}`,
+      `  answers that always come to the same: ${alike.join(', ') || 'none'}`,
+    ],
+    faults: [
+      ...wayFaults(protocol, walked),
+      ...dead.map((answer) => `answer "${answer}" changes neither way nor plan`),
+    ],
+  };
+}
+
+/** Every distinct plan of the tree, each with the first findings that lead to it; a child's and an adult's. */
+export function plansOfTree({ rules }: Protocol, { ways }: Walked): PlannedLimb[] {
+  const plans = new Map<string, PlannedLimb>();
+  for (const { end } of ways)
+    for (const age of ['adult', 'child'] as const) {
+      const limb = { ...end.context.findings, age };
+      const plan = planFor(limb, rules);
+      const places = limb.sites.map(({ region, digits }) => [region, digits]);
+      const key = JSON.stringify([plan, places]);
+      if (!plans.has(key)) plans.set(key, { limb, plan });
+    }
+  return [...plans.values()];
+}
+
+function vetPlaces({ rules }: Protocol): Report {
+  const places = tryPlaces(rules);
+  const signs = trySignPairs(rules);
+  const pairs = tryPairs(places.distinct.values(), rules);
+  const broken = [...places.broken, ...signs.broken, ...pairs.broken, ...tryByChance(rules, CHANCES)];
+  return {
+    lines: [
+      'Places',
+      `  single places, with no sign and with each: ${places.count} tried, ${places.distinct.size} distinct plans`,
+      `  single places with two signs: ${signs.count} tried, ${signs.distinct.size} distinct plans`,
+      `  places in pairs: ${pairs.count} tried; findings by chance: ${CHANCES} tried`,
+      ...tendonLines(places.distinct.values(), rules).map((line) => `  ${line}`),
+    ],
+    faults: inFaults(broken),
+  };
+}
+
+/** Each law once for each group of rows that breaks it, with findings to try it with. */
+function inFaults(broken: readonly Broken[]): string[] {
+  const byLaw = Map.groupBy(broken, ({ law, of }) => `${of}: ${law}`);
+  return [...byLaw].map(
+    ([fault, all]) => `${fault} (${all.length} times), as for ${JSON.stringify(all[0]?.example)}`,
+  );
+}
+
+function vetWords(protocol: Protocol, plans: readonly PlannedLimb[]): Report {
+  const reached = new Set(plans.flatMap(({ plan }) => plan.injuries));
+  const unreached = protocol.rules.rows.map(({ id }) => id).filter((id) => !reached.has(id));
+  const longest = plans.toSorted((a, b) => b.plan.injuries.join().length - a.plan.injuries.join().length)[0];
   const spoken = protocol.words.languages.map((language) => ({
     language,
-    ...speakAll(protocol, language, ways, plans),
+    plans: sayPlans(plans, protocol, language),
+    faults: sayAll(protocol, language, longest?.plan),
   }));
-  const faults = [
-    ...wayFaults(protocol, ways),
-    ...plans.flatMap(planFaults),
-    ...spoken.flatMap(({ faults }) => faults),
-    ...unusedKeys(protocol).map((key) => `the words "${key}" are used nowhere`),
-    ...sourceFaults(protocol),
-  ];
-  const lines = [
-    `version ${protocol.version}`,
-    `ways through the tree: ${ways.length}, questions to the plan (min / median / max): ${inWords(spread(ways.map(({ given }) => given.length)))}`,
-    ...spoken.map(
-      ({ language, parts, texts }) =>
-        `${language}: plan texts ${inWords(spread(texts))}, SMS parts of a plan ${inWords(spread(parts))}; reviewed: ${protocol.words.review(language).reviewed ? 'yes' : 'no'}`,
-    ),
-    `injuries reached: ${new Set(plans.flatMap(({ injuries }) => injuries)).size} of ${protocol.rules.rows.length} rows`,
-  ];
-  return { lines, faults: [...new Set(faults)] };
-}
-
-function wayFaults({ flow }: Protocol, ways: Way[]): string[] {
-  const faults: string[] = [];
-  for (const { given, end } of ways) {
-    if (end.value !== flow.end) faults.push(`a way ends in "${end.value}" after ${given.length} questions`);
-    if (end.context.findings.sites.length === 1 && given.length > MOST_QUESTIONS)
-      faults.push(
-        `a way for one place takes ${given.length} questions: ${given.map(({ question }) => question).join(' ')}`,
-      );
-  }
-  const asked = new Set(ways.flatMap(({ given }) => given.map(({ question }) => question)));
-  const never = [...flow.questions.keys()].filter((id) => !asked.has(id));
-  return [...faults, ...never.map((id) => `question "${id}" is asked on no way`)];
-}
-
-function planFaults(plan: Plan): string[] {
-  const held = plan.position.map(({ joint }) => joint);
-  const both = held.filter((joint) => plan.free.includes(joint));
-  return [
-    ...both.map((joint) => `${plan.injuries.join(' + ')}: ${joint} is held and free`),
-    ...(plan.conflict && plan.urgency !== 'now'
-      ? [`${plan.injuries.join(' + ')}: a conflict that is not now`]
-      : []),
-    ...(plan.injuries.length === 0 ? ['a way ends without any row of the protocol'] : []),
-  ];
-}
-
-function sourceFaults({ rules }: Protocol): string[] {
-  const named = rules.rows.flatMap((row) => [
-    ...row.source,
-    ...[row.effect, ...row.also.map(({ effect }) => effect)].flatMap(({ position }) =>
-      position.flatMap(({ source }) => source),
-    ),
-  ]);
-  const without = rules.rows
-    .filter(({ source }) => source.length === 0)
-    .map(({ id }) => `row "${id}" names no source`);
-  const unknown = named
-    .filter((key) => !Object.hasOwn(rules.sources, key))
-    .map((key) => `source "${key}" is not in flows/sources.yaml`);
-  return [...without, ...unknown];
-}
-
-// Every question on every way and every plan is said once as it would be, and each text must be one message.
-function speakAll(protocol: Protocol, language: string, ways: Way[], plans: Plan[]) {
-  const faults: string[] = [];
-  const parts: number[] = [];
-  const texts: number[] = [];
-  const begun = beginCase(protocol, language);
-  const said = (of: Case, saying: Saying): Spoken[] =>
-    speak([saying], { language, protocol, case: of, clinician: null, withCode: false });
-  ways.forEach(({ end }, at) => {
-    const plan = plans[at];
-    if (!plan) return;
-    const of: Case = { ...begun, asking: end, findings: end.context.findings, plan };
-    const told = said(of, { plan: 'all' });
-    texts.push(told.length);
-    parts.push(told.reduce((sum, { text }) => sum + measure(foldForSms(text)).parts, 0));
-    if (told.length > MOST_PLAN_TEXTS)
-      faults.push(`${language}: ${plan.injuries.join(' + ')}: the plan takes ${told.length} texts`);
-    for (const { text } of told)
-      if (!isOneMessage(text)) faults.push(`${language}: too long for one message: ${text}`);
-  });
-  for (const { id } of protocol.flow.questions.values())
-    for (const { text } of said(longestPlace(begun), { ask: id }))
-      if (!isOneMessage(text))
-        faults.push(`${language}: question "${id}" is too long for one message: ${text}`);
-  for (const { id } of protocol.flow.later.values())
-    for (const { text } of said(begun, { ask: id }))
-      if (!isOneMessage(text))
-        faults.push(`${language}: question "${id}" is too long for one message: ${text}`);
-  return { faults, parts, texts };
-}
-
-function longestPlace(of: Case): Case {
-  const context = {
-    ...of.asking.context,
-    named: true,
-    findings: { side: 'right' as const, sites: [{ region: 'forearm' as const }] },
+  return {
+    lines: [
+      'Words',
+      ...spoken.map(
+        ({ language, plans: { texts, parts } }) =>
+          `  ${language}: texts of a plan ${inWords(spread(texts))}, SMS parts of a plan ${inWords(spread(parts))} (min / median / max); reviewed: ${protocol.words.review(language).reviewed ? 'yes' : 'no'}`,
+      ),
+      'Rows',
+      `  the tree leads to ${reached.size} of ${protocol.rules.rows.length} rows; only findings as JSON lead to: ${unreached.join(', ') || 'none'}`,
+    ],
+    faults: [
+      ...spoken.flatMap(({ plans, faults }) => [...plans.faults, ...faults]),
+      ...unusedKeys(protocol).map((key) => `the words "${key}" are used nowhere`),
+    ],
   };
-  return { ...of, asking: { ...of.asking, context } };
 }
 
-function isOneMessage(text: string): boolean {
-  return measure(foldForSms(text)).parts <= 1;
-}
-
-function beginCase(protocol: Protocol, language: string): Case {
-  const opened: StoredEvent = {
-    kind: 'opened',
-    code: 'B2B2',
-    number: 1,
-    contact: 'phone:+12025550101',
-    language,
-    version: protocol.version,
-    ...AROUND,
+function vetSources({ rules }: Protocol, files: readonly SourceFile[]): Report {
+  const { bare, idle } = weighNumbers(files, Object.keys(rules.sources));
+  const unseen = Object.entries(rules.sources).filter(([, { kind, seen }]) => kind === 'published' && !seen);
+  return {
+    lines: [
+      'Sources',
+      `  ${Object.keys(rules.sources).length} sources; named by no number: ${idle.join(', ') || 'none'}`,
+      `  published, but seen by nobody of this project: ${unseen.map(([key]) => key).join(', ') || 'none'}`,
+    ],
+    faults: bare.map((path) => `${path} is a number without a source`),
   };
-  return turn(null, opened, protocol).case;
 }

@@ -119,6 +119,7 @@ export async function openHouse(
       passphraseHash: async () => null,
     },
     words: pageWords(),
+    signature: { state: 'unsigned' },
     languageOf: async (address) => house.languages.get(address) ?? null,
     takesSeveral: () => false,
     ready: async () => ({ ready: true, why: 'ready' }),

@@ -1,0 +1,89 @@
+// The keeper's commands: vetting the protocol, the sheet to sign, schemas for an editor, and withdrawing a version.
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { parseArgs } from 'node:util';
+import { loadProtocol, openHouse, type House } from './main.ts';
+import { MOST_CASES, withdrawnFact } from './mailroom/withdraw.ts';
+import type { Settings } from './settings.ts';
+import { schemasOf } from './vet/schemas.ts';
+import { vet } from './vet/vet.ts';
+
+const BAD_INPUT = 2;
+const VERSION = /^[0-9a-f]{12}$/;
+
+interface VetOptions {
+  sheet?: string;
+  schema?: string;
+  language: string;
+}
+
+function badInput(line: string): number {
+  process.stderr.write(`${line}\n`);
+  return BAD_INPUT;
+}
+
+/** `vet [--sheet FILE [--language es]] [--schema DIR]`: without a fault, exit 0; a sheet is only written without one. */
+export async function vetProtocol(args: string[]): Promise<number> {
+  const options = readOptions(args);
+  if (typeof options === 'string') return badInput(options);
+  const { protocol, files } = loadProtocol();
+  if (!protocol.words.languages.includes(options.language))
+    return badInput(`no language "${options.language}": locales/ has ${protocol.words.languages.join(', ')}`);
+  if (options.schema !== undefined) writeSchemas(options.schema, schemasOf(protocol));
+  const begun = performance.now();
+  const report = vet(protocol, files);
+  const seconds = ((performance.now() - begun) / 1000).toFixed(1);
+  process.stdout.write(`${report.lines.join('\n')}\nVetted in ${seconds} s\n`);
+  for (const fault of report.faults) process.stderr.write(`${fault}\n`);
+  if (report.faults.length > 0) return 1;
+  if (options.sheet !== undefined) {
+    // The graph library is large, and only the sheet needs it.
+    const { signOffSheet } = await import('./vet/sheet.ts');
+    writeFileSync(options.sheet, await signOffSheet(protocol, files, options.language));
+    process.stdout.write(`Wrote ${options.sheet}\n`);
+  }
+  return 0;
+}
+
+function readOptions(args: string[]): VetOptions | string {
+  try {
+    const text = { type: 'string' } as const;
+    const { values } = parseArgs({ args, options: { sheet: text, schema: text, language: text } });
+    return { ...values, language: values.language ?? 'en' };
+  } catch (fault) {
+    return fault instanceof Error ? (fault.message.split('\n')[0] ?? '') : String(fault);
+  }
+}
+
+function writeSchemas(folder: string, schemas: Record<string, unknown>): void {
+  mkdirSync(folder, { recursive: true });
+  for (const [name, schema] of Object.entries(schemas))
+    writeFileSync(join(folder, name), `${JSON.stringify(schema, null, 2)}\n`);
+  process.stdout.write(`Wrote ${Object.keys(schemas).length} schemas to ${folder}\n`);
+}
+
+/** `withdraw VERSION "reason"`: every open case under it brings in a clinician, at once where a serve is running. */
+export async function withdraw(args: string[], settings: Settings): Promise<number> {
+  const [version, reason] = args;
+  if (!version || !VERSION.test(version) || !reason?.trim())
+    return badInput('withdraw needs a version, 12 of 0-9 and a-f, and a reason in quotes');
+  const house = await openHouse(settings, false, { quiet: true });
+  try {
+    return await withdrawIn(house, version, reason.trim());
+  } finally {
+    await house.close();
+  }
+}
+
+async function withdrawIn({ ledger }: House, version: string, reason: string): Promise<number> {
+  if ((await ledger.version(version)) === null)
+    return badInput(`version ${version} was never served from this folder`);
+  if ((await ledger.fact(withdrawnFact(version))) !== null)
+    return badInput(`version ${version} is withdrawn already`);
+  await ledger.keepFact(withdrawnFact(version), reason);
+  const cases = (await ledger.openCases(MOST_CASES)).filter((each) => each.version === version);
+  process.stdout.write(
+    `Version ${version} is withdrawn. Open cases under it: ${cases.length}; each brings in a clinician while serve runs.\n`,
+  );
+  return 0;
+}

@@ -1,0 +1,70 @@
+// Promise: when a version is withdrawn, every open case under it hears of it once, in one turn that brings in a clinician.
+import { decideEvent } from '../care/decide.ts';
+import { WITHDRAWN } from '../care/turn.ts';
+import type { Case, Decision, Situation } from '../care/types.ts';
+import type { Ledger } from '../ledger/port.ts';
+import { startLoop, type Loop } from './loop.ts';
+import { surroundings, type World } from './surroundings.ts';
+
+/** The command writes from another process, so the table is looked at: a withdrawal is rare, and never waits longer. */
+const LOOK_EVERY_MS = 5000;
+/** More open cases than one folder ever has. */
+export const MOST_CASES = 100_000;
+
+/** The fact that says why a version is withdrawn. */
+export function withdrawnFact(version: string): string {
+  return `withdrawn.${version}`;
+}
+
+export function startWithdrawing(
+  ledger: Ledger,
+  world: World,
+  stirred: () => void,
+  onFault: (fault: unknown) => void,
+): Loop {
+  return startLoop({
+    afterFaultMs: LOOK_EVERY_MS,
+    onFault,
+    look: async () => {
+      if ((await tellWithdrawn(ledger, world)) > 0) stirred();
+      return LOOK_EVERY_MS;
+    },
+  });
+}
+
+/** Tells the open cases of withdrawn versions that were not told. Returns how many it told. */
+export async function tellWithdrawn(ledger: Ledger, world: World): Promise<number> {
+  const reasons = new Map<string, string>();
+  for (const version of await ledger.versionsInUse()) {
+    const reason = await ledger.fact(withdrawnFact(version));
+    if (reason !== null) reasons.set(version, reason);
+  }
+  if (reasons.size === 0) return 0;
+  const open = await ledger.openCases(MOST_CASES);
+  const untold = open.filter((each) => reasons.has(each.version) && isUntold(each));
+  for (const { code, version } of untold)
+    await ledger.act(code, (situation) => decideOnce(situation, code, reasons.get(version) ?? '', world));
+  return untold.length;
+}
+
+// Asked again inside the transaction: two looks at once must not both tell it.
+function decideOnce(situation: Situation, code: string, reason: string, world: World): Decision {
+  const untold = situation.cases.some((each) => each.code === code && isUntold(each));
+  return untold
+    ? decideEvent(situation, code, { kind: 'version-withdrawn', reason }, surroundings(world))
+    : NOTHING;
+}
+
+const NOTHING: Decision = {
+  contacts: [],
+  cases: [],
+  events: [],
+  timers: [],
+  outgoing: [],
+  about: null,
+  shred: [],
+};
+
+function isUntold({ stage, facts }: Case): boolean {
+  return stage !== 'ended' && facts[WITHDRAWN] === undefined;
+}

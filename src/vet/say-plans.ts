@@ -1,0 +1,60 @@
+// Says every plan that the tree leads to, in a language: three texts at most, each one message, and the first of a cut
+// digit's plan asks for no movement of it.
+import type { Protocol } from '../care/protocol.ts';
+import type { Digit, Findings, Plan } from '../model.ts';
+import { longerSide, partsOf, said, sampleCase, withPlan } from './sample-case.ts';
+
+export interface SaidPlans {
+  faults: string[];
+  /** Texts, and SMS parts, of each plan. */
+  texts: number[];
+  parts: number[];
+}
+
+const MOST_PLAN_TEXTS = 3;
+/** Texts and pieces that ask for a movement, of the digits that they name or of all. */
+const MOVES = ['plan.hold.knuckles-table', 'plan.advice.bend-the-end-joint-daily', 'plan.free', 'care.move'];
+
+/** `plans`: each with findings that lead to it; told once for each plan and each naming of its places. */
+export function sayPlans(
+  plans: readonly { limb: Findings; plan: Plan }[],
+  protocol: Protocol,
+  language: string,
+): SaidPlans {
+  const all: SaidPlans = { faults: [], texts: [], parts: [] };
+  const begun = sampleCase(protocol, language);
+  const side = longerSide(protocol, language);
+  for (const { limb, plan } of plans) {
+    const told = said(withPlan(begun, { ...limb, side }, plan), { plan: 'all' }, protocol, language).map(
+      ({ text }) => text,
+    );
+    const about = `${language}: ${plan.injuries.join(' + ')}`;
+    all.texts.push(told.length);
+    all.parts.push(told.reduce((sum, text) => sum + partsOf(text), 0));
+    if (told.length > MOST_PLAN_TEXTS) all.faults.push(`${about}: the plan takes ${told.length} texts`);
+    for (const text of told)
+      if (partsOf(text) > 1) all.faults.push(`${language}: too long for one message: ${text}`);
+    for (const key of movesNamed(told[0] ?? '', plan, protocol, language))
+      all.faults.push(
+        `${about}: the first text asks for a movement of a digit assumed cut ("${key}"): ${told[0]}`,
+      );
+  }
+  return all;
+}
+
+function movesNamed(first: string, plan: Plan, { words }: Protocol, language: string): string[] {
+  if (plan.cutDigits.length === 0) return [];
+  const say = (key: string, params?: Record<string, string>) => words.say(language, key, params);
+  const names = [
+    say('plan.all-fingers'),
+    ...plan.cutDigits.map((digit: Digit) => say(`plan.digit.${digit}`)),
+  ];
+  return MOVES.filter((key) => words.has(key)).filter((key) => {
+    // The gap stands between what comes before and after it; a text without one speaks of every digit.
+    const [before = '', after] = say(key, { digits: '\n' }).split('\n');
+    if (after === undefined) return first.includes(before);
+    const at = first.indexOf(before);
+    const end = at < 0 ? -1 : first.indexOf(after, at + before.length);
+    return end >= 0 && names.some((name) => first.slice(at + before.length, end).includes(name));
+  });
+}

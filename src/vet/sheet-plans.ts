@@ -1,0 +1,128 @@
+// The plans for the sign-off sheet: what is done once each, with all that leads to it, its numbers, sources and words.
+import type { Protocol } from '../care/protocol.ts';
+import { drawPlan } from '../drawing/draw-plan.ts';
+import type { HeldJoint, Plan, Splint } from '../model.ts';
+import { html, picture, type Markup } from './markup.ts';
+import { longerSide, said, sampleCase, withPlan } from './sample-case.ts';
+import type { PlannedLimb } from './vet.ts';
+
+const FINGER = /index|middle(?![-])|ring(?![-])|little/g;
+/** The words of the drawings: for the keeper, who reads the rest of the sheet in English too. */
+const LABELS = {
+  side: 'from the side',
+  flat: 'flat',
+  splint: 'splint',
+  strap: 'strap',
+  free: 'moves',
+  board: 'something stiff',
+  pad: 'padding',
+  tie: 'tie',
+  still: 'do not move',
+  sling: 'sling',
+};
+
+/** One block for each position: plans that differ by the finger only stand together. */
+export function planBlocks(plans: readonly PlannedLimb[], protocol: Protocol, language: string): Markup[] {
+  const groups = Map.groupBy(plans, ({ plan }) =>
+    mirrored([plan.hold, plan.position, plan.splints, plan.cutDigits]),
+  );
+  return [...groups.values()].map((group, at) =>
+    block(group as [PlannedLimb, ...PlannedLimb[]], at + 1, protocol, language),
+  );
+}
+
+/** The same for every finger. */
+function mirrored(value: unknown): string {
+  return JSON.stringify(value).replaceAll(FINGER, 'finger');
+}
+
+function block(
+  group: [PlannedLimb, ...PlannedLimb[]],
+  number: number,
+  protocol: Protocol,
+  language: string,
+): Markup {
+  const [{ plan, limb }] = group;
+  const alike = Map.groupBy(group, ({ plan: { injuries, urgency, call, calendar, cautions, conflict } }) =>
+    JSON.stringify([injuries, urgency, call, calendar, cautions, conflict]),
+  );
+  const title = `Plan ${number}: ${plan.conflict ? 'conflict, as it lies' : plan.hold.replaceAll('-', ' ')}`;
+  const texts = textsOf(group, protocol, language);
+  return html`<section class="plan">
+    <h3>${title}</h3>
+    ${picture(drawPlan(plan, limb, { title, desc: texts[0]?.join(' ') ?? '', labels: LABELS }), title)}
+    ${plan.position.length > 0 ? positionTable(plan) : null}
+    ${plan.splints.length > 0 ? html`<p>Splints: ${plan.splints.map(splintWords).join('; ')}</p>` : null}
+    ${plan.cutDigits.length > 0 ? html`<p>Tendons assumed cut: ${plan.cutDigits.join(', ')}</p>` : null}
+    <p>Must keep moving: ${plan.free.join(', ') || 'nothing'}</p>
+    <ul>
+      ${[...alike.values()].map((same) => html`<li>${leadsHere(same)}</li>`)}
+    </ul>
+    ${texts.map(
+      (told) =>
+        html`<ol lang="${language}" dir="${protocol.words.direction(language)}">
+          ${told.map((text) => html`<li>${text}</li>`)}
+        </ol>`,
+    )}
+  </section>`;
+}
+
+function positionTable({ position }: Plan): Markup {
+  return html`<table>
+    <tr>
+      <th>joint</th>
+      <th>from</th>
+      <th>to</th>
+      <th>aim</th>
+      <th>direction</th>
+      <th>sources</th>
+    </tr>
+    ${position.map(
+      ({ joint, degrees: [from, to], aim, direction, source }: HeldJoint) =>
+        html`<tr>
+          <td>${joint}</td>
+          <td>${from}</td>
+          <td>${to}</td>
+          <td>${aim}</td>
+          <td>${direction}</td>
+          <td>${source}</td>
+        </tr>`,
+    )}
+  </table>`;
+}
+
+function splintWords({ face, from, to, digits }: Splint): string {
+  return `${face}, from ${from} to ${to}${digits.length > 0 ? `, ${digits.join(' + ')}` : ''}`;
+}
+
+function leadsHere(same: readonly PlannedLimb[]): string {
+  const [first] = same as [PlannedLimb];
+  const { injuries, urgency, call, calendar, cautions } = first.plan;
+  const fingers = [...new Set(same.flatMap(({ limb }) => limb.sites.flatMap(({ digits }) => digits ?? [])))];
+  return [
+    `${injuries.join(' + ')}${fingers.length > 0 ? ` (${fingers.join(', ')})` : ''}`,
+    `${urgency}${call ? ', calls' : ''}`,
+    calendar ? `${calendar} calendar` : 'no watch',
+    cautions.join(', '),
+  ]
+    .filter((each) => each !== '')
+    .join('; ');
+}
+
+/** The texts, each wording once; of those that name a finger, one finger's. */
+function textsOf(group: readonly PlannedLimb[], protocol: Protocol, language: string): string[][] {
+  const begun = sampleCase(protocol, language);
+  const side = longerSide(protocol, language);
+  const digitWords = ['index', 'middle', 'ring', 'little'].map((digit) =>
+    protocol.words.say(language, `plan.digit.${digit}`),
+  );
+  const texts = new Map<string, string[]>();
+  for (const { limb, plan } of group) {
+    const told = said(withPlan(begun, { ...limb, side }, plan), { plan: 'all' }, protocol, language).map(
+      ({ text }) => text,
+    );
+    const key = digitWords.reduce((text, word) => text.replaceAll(word, '*'), told.join('\n'));
+    if (!texts.has(key)) texts.set(key, told);
+  }
+  return [...texts.values()];
+}

@@ -1,0 +1,174 @@
+// The sign-off sheet: one page to print, with the tree, every plan, its numbers, sources and words, what is open, and
+// room for a signature. All of a version that a keeper puts their name to.
+import type { Protocol } from '../care/protocol.ts';
+import type { Source } from '../clinical/rule-types.ts';
+import { signedInWords } from '../clinical/signature.ts';
+import type { SourceFile } from '../model.ts';
+import { doubtsOf } from './doubts.ts';
+import { drawTree } from './draw-tree.ts';
+import { html, picture, type Markup } from './markup.ts';
+import { planBlocks } from './sheet-plans.ts';
+import { plansOfTree } from './vet.ts';
+import { walk } from './walk.ts';
+
+/** The whole page, with nothing to load. */
+export async function signOffSheet(
+  protocol: Protocol,
+  files: readonly SourceFile[],
+  language: string,
+): Promise<string> {
+  const { version, rules, flow, machine, words } = protocol;
+  const plans = plansOfTree(protocol, walk(flow, machine)).filter(({ limb }) => limb.sites.length === 1);
+  const tree = await drawTree(protocol, language);
+  const reviewed = words.review(language).reviewed;
+  return html`<!doctype html>
+    <html lang="en">
+      <meta charset="utf-8" />
+      <meta name="viewport" content="width=device-width,initial-scale=1" />
+      <title>Palmward, protocol ${version}: sign-off sheet</title>
+      <style>
+        @page {
+          margin: 15mm;
+        }
+        body {
+          font:
+            11pt/1.4 system-ui,
+            sans-serif;
+          color: #000;
+          background: #fff;
+          max-width: 60em;
+          margin: 1em auto;
+          padding: 0 1em;
+        }
+        h1,
+        h2,
+        h3 {
+          line-height: 1.2;
+        }
+        h2 {
+          break-before: page;
+        }
+        section {
+          break-inside: avoid;
+          border-top: 1px solid #999;
+          margin: 1em 0;
+        }
+        table {
+          border-collapse: collapse;
+          width: 100%;
+        }
+        th,
+        td {
+          border: 1px solid #999;
+          padding: 0.2em 0.4em;
+          text-align: start;
+          vertical-align: top;
+        }
+        img {
+          max-width: 100%;
+          height: auto;
+        }
+        .plan img {
+          max-width: 18em;
+          float: inline-end;
+          margin: 0 0 0.5em 1em;
+        }
+        .sign td {
+          height: 3em;
+          width: 33%;
+        }
+        code {
+          font-size: 0.95em;
+        }
+      </style>
+      <body>
+        <h1>Palmward: protocol version ${version}</h1>
+        <p>
+          State: ${signedInWords(protocol.signature)}. Texts in ${words.review(language).name} (${language}),
+          ${reviewed ? 'reviewed' : 'not reviewed by a clinician'}.
+        </p>
+        <p>
+          First aid by text message for a hurt hand, wrist or forearm. Whoever signs has read the tree, the
+          plans, the numbers and the words on this sheet, and takes what is listed as open for good enough to
+          be served.
+        </p>
+        <h2>Questions</h2>
+        ${picture(tree, 'The question tree: every question with its answers, and what leads from one to the next')}
+        <h2>Plans for one hurt place</h2>
+        <p>
+          Degrees: "flexion" bends toward the palm; a negative number is the other way. Several hurt places
+          are computed from these: each joint's ranges are intersected, and where nothing is left the hand
+          stays as it lies and a clinician is called now.
+        </p>
+        ${planBlocks(plans, protocol, language)}
+        <h2>Open: numbers that nobody of this project has seen in print</h2>
+        ${doubtTable(files, rules.sources)}
+        <h2>Sources</h2>
+        ${sourceTable(rules.sources)}
+        <h2>Signature</h2>
+        ${signatureBox(version)}
+      </body>
+    </html>`.markup;
+}
+
+function doubtTable(files: readonly SourceFile[], sources: Readonly<Record<string, Source>>): Markup {
+  return html`<table>
+    <tr>
+      <th>where</th>
+      <th>what it says</th>
+      <th>rests on</th>
+      <th>seen besides</th>
+    </tr>
+    ${doubtsOf(files, sources).map(
+      ({ where, says, doubtful, seen }) =>
+        html`<tr>
+          <td>${where}</td>
+          <td>${says}</td>
+          <td>${doubtful.join(', ')}</td>
+          <td>${seen.join(', ')}</td>
+        </tr>`,
+    )}
+  </table>`;
+}
+
+function sourceTable(sources: Readonly<Record<string, Source>>): Markup {
+  return html`<table>
+    <tr>
+      <th>key</th>
+      <th>what it is</th>
+      <th>seen</th>
+      <th>note</th>
+    </tr>
+    ${Object.entries(sources).map(
+      ([key, source]) =>
+        html`<tr>
+          <td>${key}</td>
+          <td>
+            ${[source.authors, source.title, source.publisher, source.year].filter((each) => each !== undefined).join(', ')}
+          </td>
+          <td>${source.kind === 'published' ? (source.seen ? 'yes' : 'NO') : source.kind}</td>
+          <td>${source.note ?? ''}</td>
+        </tr>`,
+    )}
+  </table>`;
+}
+
+function signatureBox(version: string): Markup {
+  return html`<table class="sign">
+      <tr>
+        <th>Name and licence</th>
+        <th>Date</th>
+        <th>Signature</th>
+      </tr>
+      <tr>
+        <td></td>
+        <td></td>
+        <td></td>
+      </tr>
+    </table>
+    <p>
+      Then write <code>flows/signature.yaml</code>, three lines: <code>version: '${version}'</code>,
+      <code>by: NAME</code>, <code>on: 'YEAR-MONTH-DAY'</code>. Any change to <code>flows/</code> or
+      <code>locales/</code> makes another version, which is unsigned again.
+    </p>`;
+}

@@ -1,11 +1,12 @@
 // The front door: opens the protocol, the ledger and the clock, starts the loops and the server, stops cleanly.
-import { createHash, randomBytes } from 'node:crypto';
+import { createHash, createHmac, randomBytes } from 'node:crypto';
 import { mkdirSync } from 'node:fs';
 import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { join } from 'node:path';
 import { pino, type Logger } from 'pino';
 import { openProtocol, type Protocol } from './care/protocol.ts';
+import { planTexts } from './care/plan-texts.ts';
 import { openGateway } from './channels/sms/gateway.ts';
 import type { Ledger } from './ledger/port.ts';
 import { openSqlite } from './ledger/sqlite/open.ts';
@@ -39,6 +40,8 @@ export interface House {
   world: World;
   log: Logger;
   receive: ReturnType<typeof receiving>;
+  /** Makes the addresses of plans impossible to guess; as long as the data folder lives. */
+  planSecret: string;
   /** Starts what runs by itself. `stir` looks at timers and texts at once. */
   startLoops(): void;
   close(): Promise<void>;
@@ -55,6 +58,8 @@ export interface HouseOptions {
 
 const GATEWAY_TIMEOUT_MS = 10_000;
 const HIGH_WATER_EVERY_MS = 10_000;
+/** Letters of 6 bits each: 132 bits. */
+const PLAN_TOKEN = 22;
 
 export function sha256(text: string): string {
   return createHash('sha256').update(text).digest('base64url');
@@ -91,7 +96,16 @@ export async function openHouse(
     sms: settings.twilio !== null,
     utcOffsetAt: offsetsOf(settings.timeZone),
   };
-  return assemble(settings, ledger, world, log, exclusive);
+  const planSecret = await keptSecret(ledger);
+  return { ...assemble(settings, ledger, world, log, exclusive), planSecret };
+}
+
+async function keptSecret(ledger: Ledger): Promise<string> {
+  const before = await ledger.fact('plan.secret');
+  if (before !== null) return before;
+  const secret = randomBytes(32).toString('base64url');
+  await ledger.keepFact('plan.secret', secret);
+  return secret;
 }
 
 async function keptClock(ledger: Ledger, speed: number): Promise<CaseClock> {
@@ -145,7 +159,13 @@ async function olderProtocols(ledger: Ledger, current: string): Promise<Protocol
   return opened.flat();
 }
 
-function assemble(settings: Settings, ledger: Ledger, world: World, log: Logger, exclusive: boolean): House {
+function assemble(
+  settings: Settings,
+  ledger: Ledger,
+  world: World,
+  log: Logger,
+  exclusive: boolean,
+): Omit<House, 'planSecret'> {
   const loops: Loop[] = [];
   const stir = () => loops.forEach((loop) => loop.stir());
   const onFault = (fault: unknown) => log.error({ fault: describe(fault) }, 'a loop failed and goes on');
@@ -221,7 +241,7 @@ function listen(server: Server, { port, host }: Settings): Promise<void> {
 
 /** The web application over an open house. */
 export function appOf(house: House) {
-  const { settings, ledger, world, log, receive } = house;
+  const { settings, ledger, world, log, receive, planSecret } = house;
   const { current } = world.protocols;
   return buildApp({
     settings: {
@@ -242,6 +262,12 @@ export function appOf(house: House) {
     words: current.words,
     signature: current.signature,
     languageOf: async (address) => (await ledger.contact(address))?.language ?? null,
+    planToken: (code) =>
+      createHmac('sha256', planSecret).update(code).digest('base64url').slice(0, PLAN_TOKEN),
+    planTexts: (of) => {
+      const { words } = world.protocols.of(of.version);
+      return planTexts(of, (key, params) => words.say(of.language, key, params));
+    },
     takesSeveral: (key) => {
       const question =
         current.flow.questions.get(key.slice('ask.'.length)) ??

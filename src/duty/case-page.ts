@@ -3,6 +3,7 @@ import { foundIn, limb, summary } from './case-list.ts';
 import { facts, frame, type Reader, say, type Sitting, term, when } from './desk.ts';
 import type { Case, KeptText } from './kept.ts';
 import { html, type Markup } from './markup.ts';
+import { planCard } from './plan-card.ts';
 
 export interface Opened {
   case: Case;
@@ -20,7 +21,7 @@ export function casePage(reader: Reader, sitting: Sitting, opened: Opened): stri
       <h2>${say(reader, 'case', { code: one.code })} ${limb(reader, one)}</h2>
       ${facts(summary(reader, one))}
       <div class="cards">
-        ${section(say(reader, 'plan'), plan(reader, one))}
+        ${section(say(reader, 'plan'), planCard(reader, one), 'card wide')}
         ${section(say(reader, 'findings'), findings(reader, one))}
         ${section(say(reader, 'checks'), checks(reader, one))}
         ${section(say(reader, 'conversation'), conversation(reader, opened), 'card wide')}
@@ -46,33 +47,6 @@ const section = (title: string, body: Markup, look = 'card'): Markup =>
     <h3>${title}</h3>
     ${body}
   </section>`;
-
-function plan(reader: Reader, { plan: made }: Case): Markup {
-  if (!made) return html`<p>${say(reader, 'no-plan')}</p>`;
-  const held = made.position.map(
-    ({ joint, direction, degrees: [from, to], aim }) =>
-      html`<li>${joint}, ${direction}: ${say(reader, 'degrees', { from, to, aim })}</li>`,
-  );
-  const splints = made.splints.map(
-    ({ face, from, to, digits }) => html`<li>${[face, `${from} – ${to}`, ...digits].join(', ')}</li>`,
-  );
-  return html`${made.conflict ? html`<p><strong>${say(reader, 'conflict')}</strong></p>` : null}
-  ${facts([
-    [say(reader, 'hold'), say(reader, `holds.${made.hold}`)],
-    [say(reader, 'urgency'), say(reader, `urgencies.${made.urgency}`)],
-    [say(reader, 'position'), listed(held)],
-    [say(reader, 'splints'), listed(splints)],
-    [say(reader, 'free'), made.free.join(', ') || '–'],
-    [say(reader, 'cautions'), made.cautions.join(', ') || '–'],
-  ])}`;
-}
-
-const listed = (items: readonly Markup[]): Markup =>
-  items.length
-    ? html`<ul>
-        ${items}
-      </ul>`
-    : html`–`;
 
 /** The findings field by field, in the protocol's own terms; what is absent is not known. */
 function findings(reader: Reader, one: Case): Markup {

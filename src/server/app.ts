@@ -8,6 +8,7 @@ import { pageHeaders } from './headers.ts';
 import { mountHealth } from './health-routes.ts';
 import type { ServerParts } from './parts.ts';
 import { mountPhone } from './phone-routes.ts';
+import { mountPlan } from './plan-routes.ts';
 import { mountSms } from './sms-routes.ts';
 
 export function buildApp(parts: ServerParts): Express {
@@ -23,6 +24,7 @@ export function buildApp(parts: ServerParts): Express {
   app.get('/', (_request, response) => response.redirect(302, '/chat'));
   mountChat(app, parts);
   mountPhone(app, parts);
+  mountPlan(app, parts);
   mountDuty(app, parts);
   app.use(notFound(parts.words));
   app.use(sayFault(parts));

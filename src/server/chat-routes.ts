@@ -4,6 +4,7 @@ import type { Express, Request, Response } from 'express';
 import { chatForm, chatFragment, chatPage } from '../channels/chat/page.ts';
 import { fieldOf, queryOf, readForm, tokenIn } from './forms.ts';
 import type { ServerParts } from './parts.ts';
+import { drawnIn } from './plan-routes.ts';
 import { readerOf, sendNews, type Talk, takeText } from './talk-routes.ts';
 
 const COOKIE = 'palmward_chat';
@@ -17,7 +18,8 @@ export function mountChat(app: Express, parts: ServerParts): void {
     const address = `chat:${session(parts, request, response)}`;
     const reader = await readerOf(parts, request, address, queryOf(request, 'lang'));
     const thread = await parts.ledger.thread(address, 0);
-    response.type('html').send(chatPage({ reader, thread, nonce: parts.randomToken(), takesSeveral }));
+    const drawn = await drawnIn(parts, thread);
+    response.type('html').send(chatPage({ reader, thread, nonce: parts.randomToken(), takesSeveral, drawn }));
   });
 
   app.get('/chat/lines', async (request, response) => {
@@ -37,7 +39,10 @@ export function mountChat(app: Express, parts: ServerParts): void {
       form: (nonce) => chatForm(reader.language, nonce),
       back: '/chat#end',
       reader,
-      fragment: (thread, nonce, after) => chatFragment({ reader, thread, nonce, takesSeveral }, after),
+      fragment: async (thread, nonce, after) => {
+        const drawn = await drawnIn(parts, thread);
+        return chatFragment({ reader, thread, nonce, takesSeveral, drawn }, after);
+      },
     };
   }
 }

@@ -5,6 +5,7 @@ import type { Report } from '../channels/sms/read-report.ts';
 import type { Words } from '../channels/words.ts';
 import type { Signature } from '../duty/desk.ts';
 import type { DoorParts } from '../duty/door.ts';
+import type { Case } from '../duty/kept.ts';
 import type { Ledger, Taken } from '../ledger/port.ts';
 
 interface ServerSettings {
@@ -33,6 +34,10 @@ export interface ServerParts extends DoorParts {
   signature: Signature;
   /** The language a contact is spoken to in; null when it has not written yet. */
   languageOf: (address: string) => Promise<string | null>;
+  /** What stands beside a case's code in the address of its plan, at least 120 bits that nobody can guess: letters, digits, `-` and `_`. */
+  planToken: (code: string) => string;
+  /** The texts of a case's plan, in its own language. */
+  planTexts: (of: Case) => string[];
   /** Whether the question with this key takes several answers at once. */
   takesSeveral: (key: string) => boolean;
   ready: () => Promise<{ ready: boolean; why: string }>;

@@ -55,7 +55,7 @@ export function mountPhone(app: Express, parts: ServerParts): void {
       form: (nonce) => phoneForm(number, nonce),
       back: `/phone?number=${encodeURIComponent(number)}#end`,
       reader,
-      fragment: (thread, nonce, after) =>
+      fragment: async (thread, nonce, after) =>
         phoneFragment({ reader, number, thread, nonce, pricePerPart }, after),
     };
   }

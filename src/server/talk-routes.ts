@@ -1,8 +1,8 @@
 // What the routes of the chat and the practice phone have in common: taking a text, and sending what is new.
 import type { Request, Response } from 'express';
 import { type Form, notStored, type Reader } from '../channels/page.ts';
-import type { Spoken } from '../channels/spoken.ts';
 import { chooseLanguage } from '../channels/words.ts';
+import type { KeptText } from '../duty/kept.ts';
 import { fieldOf, isToken } from './forms.ts';
 import type { ServerParts } from './parts.ts';
 
@@ -14,7 +14,7 @@ export interface Talk {
   /** Where a browser without script goes after sending. */
   back: string;
   reader: Reader;
-  fragment: (thread: readonly Spoken[], nonce: string, after: number) => string | null;
+  fragment: (thread: readonly KeptText[], nonce: string, after: number) => Promise<string | null>;
 }
 
 /** The language the contact is spoken to in; for a new one what it asked for, or what its browser prefers. */
@@ -73,7 +73,7 @@ export async function sendNews(
   if (!news.length) return void response.status(204).end();
   // The answers to tap depend on the whole conversation; it is only read when there is something new.
   const thread = after > 0 ? await parts.ledger.thread(talk.address, 0) : news;
-  response.type('html').send(talk.fragment(thread, parts.randomToken(), after) ?? '');
+  response.type('html').send((await talk.fragment(thread, parts.randomToken(), after)) ?? '');
 }
 
 const malformed = ({ reader }: Talk): string => reader.words.say(reader.language, 'pages.fault.malformed');

@@ -23,8 +23,9 @@ export function graphOf(protocol: Protocol, language: string): Graph {
   return {
     directed: true,
     graphAttributes: { ranksep: 0.35, nodesep: 0.2 },
-    nodeAttributes: { fontname: 'sans-serif', fontsize: 10, shape: 'box' },
-    edgeAttributes: { fontname: 'sans-serif', fontsize: 9, arrowsize: 0.6 },
+    // Letters of one width: the boxes are measured without the reader's fonts, and must fit them all the same.
+    nodeAttributes: { fontname: 'Courier', fontsize: 10, shape: 'box' },
+    edgeAttributes: { fontname: 'Courier', fontsize: 9, arrowsize: 0.6 },
     nodes: [...flow.branches.keys()].map((name) => ({
       name,
       attributes: flow.questions.has(name)

@@ -43,8 +43,8 @@ function block(
   language: string,
 ): Markup {
   const [{ plan, limb }] = group;
-  const alike = Map.groupBy(group, ({ plan: { injuries, urgency, call, calendar, cautions, conflict } }) =>
-    JSON.stringify([injuries, urgency, call, calendar, cautions, conflict]),
+  const alike = Map.groupBy(group, ({ plan: { urgency, call, calendar, conflict } }) =>
+    JSON.stringify([urgency, call, calendar, conflict]),
   );
   const title = `Plan ${number}: ${plan.conflict ? 'conflict, as it lies' : plan.hold.replaceAll('-', ' ')}`;
   const texts = textsOf(group, protocol, language);
@@ -95,18 +95,21 @@ function splintWords({ face, from, to, digits }: Splint): string {
   return `${face}, from ${from} to ${to}${digits.length > 0 ? `, ${digits.join(' + ')}` : ''}`;
 }
 
+/** How urgent it is, and from which rows: sets of rows that only add to a smaller one come to the same, and are counted. */
 function leadsHere(same: readonly PlannedLimb[]): string {
-  const [first] = same as [PlannedLimb];
-  const { injuries, urgency, call, calendar, cautions } = first.plan;
+  const [{ plan }] = same as [PlannedLimb];
+  const sets = [...new Map(same.map(({ plan: { injuries } }) => [injuries.join(' + '), injuries])).values()];
+  const least = sets.filter(
+    (set) => !sets.some((other) => other !== set && other.every((id) => set.includes(id))),
+  );
+  const more = sets.length - least.length;
+  const urgency = `${plan.urgency}${plan.call ? ', calls' : ''}, ${plan.calendar ? `${plan.calendar} calendar` : 'no watch'}`;
   const fingers = [...new Set(same.flatMap(({ limb }) => limb.sites.flatMap(({ digits }) => digits ?? [])))];
   return [
-    `${injuries.join(' + ')}${fingers.length > 0 ? ` (${fingers.join(', ')})` : ''}`,
-    `${urgency}${call ? ', calls' : ''}`,
-    calendar ? `${calendar} calendar` : 'no watch',
-    cautions.join(', '),
-  ]
-    .filter((each) => each !== '')
-    .join('; ');
+    `${urgency}: ${least.map((set) => set.join(' + ')).join('; ')}`,
+    more > 0 ? ` (and ${more} sets with more rows)` : '',
+    fingers.length > 0 ? ` [${fingers.join(', ')}]` : '',
+  ].join('');
 }
 
 /** The texts, each wording once; of those that name a finger, one finger's. */

@@ -11,6 +11,21 @@ import { planBlocks } from './sheet-plans.ts';
 import { plansOfTree } from './vet.ts';
 import { walk } from './walk.ts';
 
+/** Without quotes and angle brackets, which would be escaped. */
+const STYLE = `
+  @page { margin: 15mm }
+  body { font: 10pt/1.35 system-ui, sans-serif; color: #000; background: #fff; max-width: 60em; margin: 1em auto; padding: 0 1em }
+  h1, h2, h3 { line-height: 1.2 } h2 { break-before: page }
+  table { border-collapse: collapse; width: 100% } tr { break-inside: avoid }
+  th, td { border: 1px solid #999; padding: .2em .4em; text-align: start; vertical-align: top }
+  img { max-width: 100%; height: auto }
+  .plan { break-inside: avoid; display: flow-root; border-top: 1px solid #999; margin: 1em 0 }
+  .plan img { width: 15em; float: inline-end; margin: 0 0 .5em 1em }
+  .plan table { width: auto } .plan th, .plan td { padding: 0 .4em }
+  .plan p, .plan ul, .plan ol { margin: .3em 0 } .plan ol { font-size: 9pt }
+  .sign { break-inside: avoid } .sign td { height: 4em; width: 33% }
+`;
+
 /** The whole page, with nothing to load. */
 export async function signOffSheet(
   protocol: Protocol,
@@ -27,59 +42,7 @@ export async function signOffSheet(
       <meta name="viewport" content="width=device-width,initial-scale=1" />
       <title>Palmward, protocol ${version}: sign-off sheet</title>
       <style>
-        @page {
-          margin: 15mm;
-        }
-        body {
-          font:
-            11pt/1.4 system-ui,
-            sans-serif;
-          color: #000;
-          background: #fff;
-          max-width: 60em;
-          margin: 1em auto;
-          padding: 0 1em;
-        }
-        h1,
-        h2,
-        h3 {
-          line-height: 1.2;
-        }
-        h2 {
-          break-before: page;
-        }
-        section {
-          break-inside: avoid;
-          border-top: 1px solid #999;
-          margin: 1em 0;
-        }
-        table {
-          border-collapse: collapse;
-          width: 100%;
-        }
-        th,
-        td {
-          border: 1px solid #999;
-          padding: 0.2em 0.4em;
-          text-align: start;
-          vertical-align: top;
-        }
-        img {
-          max-width: 100%;
-          height: auto;
-        }
-        .plan img {
-          max-width: 18em;
-          float: inline-end;
-          margin: 0 0 0.5em 1em;
-        }
-        .sign td {
-          height: 3em;
-          width: 33%;
-        }
-        code {
-          font-size: 0.95em;
-        }
+        ${STYLE}
       </style>
       <body>
         <h1>Palmward: protocol version ${version}</h1>

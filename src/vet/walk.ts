@@ -69,8 +69,9 @@ function situation({ value, context }: Asking): string {
 }
 
 /**
- * Each answer of the part that must be told, beside the first of all others; each answer of the others, beside the first
- * and the last of that part; a part that need not be told left out; and two answers at once where a part takes several.
+ * Each answer of the part that must be told, beside the first of all others and beside none; each answer of the others,
+ * beside the first and the last of that part; a part that need not be told left out; and two answers at once where a
+ * part takes several.
  */
 export function choicesOf(question: Question): Choice[] {
   const { parts } = question;
@@ -82,6 +83,9 @@ export function choicesOf(question: Question): Choice[] {
   const more = parts.filter((part) => part !== needed);
   return [
     ...all.map((own) => choiceOf(needed, own, others([needed]))),
+    ...(more.length > 0
+      ? all.map((own) => choiceOf(needed, own, more.filter((part) => part.needed).flatMap(first)))
+      : []),
     ...[all[0] ?? [], all.at(-1) ?? []].flatMap((beside) =>
       more.flatMap((part) =>
         answersTo(part, question).map((own) => choiceOf(part, own, [...beside, ...others([needed, part])])),

@@ -40,9 +40,10 @@ export function shorten(text: string, limit: number): string {
   const line = text.normalize('NFC').replace(/\s+/gu, ' ').trim();
   if (measure(line).units <= limit) return line;
   const chars = Array.from(line).slice(0, Math.max(limit - CUT.length, 0));
-  while (chars.length > 0 && measure(chars.join('') + CUT).units > limit) chars.pop();
-  const cut = atWordEnd(chars.join(''), line);
-  return cut === '' && limit < CUT.length ? '' : cut + CUT;
+  const cut = () => atWordEnd(chars.join(''), line);
+  // Measured as it goes out: a shorter quote may change the alphabet, where a sign can cost more.
+  while (chars.length > 0 && measure(cut() + CUT).units > limit) chars.pop();
+  return chars.length === 0 && limit < CUT.length ? '' : cut() + CUT;
 }
 
 function atWordEnd(cut: string, whole: string): string {

@@ -120,6 +120,8 @@ export async function openHouse(
     },
     words: pageWords(),
     signature: { state: 'unsigned' },
+    planToken: (code) => `token-of-${code}-000000000000`,
+    planTexts: () => ['1/2 left wrist: hold <it> so.', '2/2 Clinic.'],
     languageOf: async (address) => house.languages.get(address) ?? null,
     takesSeveral: () => false,
     ready: async () => ({ ready: true, why: 'ready' }),

@@ -2,6 +2,7 @@
 import { html, type Markup } from '../markup.ts';
 import { answers, type Form, frame, lineOf, log, type Reader, say, writing } from '../page.ts';
 import { optionsOf, type Spoken } from '../spoken.ts';
+import { type DrawnPlan, drawnUnder } from './drawn.ts';
 
 export interface Chat {
   reader: Reader;
@@ -10,6 +11,8 @@ export interface Chat {
   nonce: string;
   /** Whether the question with this key takes several answers at once. */
   takesSeveral: (key: string | null) => boolean;
+  /** The plan that the conversation has come to; null without one. */
+  drawn: DrawnPlan | null;
 }
 
 export function chatPage(chat: Chat): string {
@@ -24,7 +27,7 @@ export function chatPage(chat: Chat): string {
       ${log(
         reader,
         '/chat/lines',
-        thread.map((spoken) => lineOf(reader, spoken)),
+        thread.map((spoken) => lineIn(chat, spoken)),
       )}
       ${offered(chat)} ${writing(reader, form(chat))}
       <div id="end"></div>
@@ -35,10 +38,13 @@ export function chatPage(chat: Chat): string {
 
 /** The lines after `after` and the answers now open; null when nothing was said since. */
 export function chatFragment(chat: Chat, after: number): string | null {
-  const lines = chat.thread
-    .filter((spoken) => spoken.line > after)
-    .map((spoken) => lineOf(chat.reader, spoken));
+  const lines = chat.thread.filter((spoken) => spoken.line > after).map((spoken) => lineIn(chat, spoken));
   return lines.length ? html`${lines}${offered(chat)}`.markup : null;
+}
+
+/** A text; under the newest one of a plan its drawing. */
+function lineIn({ reader, drawn }: Chat, spoken: Spoken): Markup {
+  return lineOf(reader, spoken, drawn?.line === spoken.line ? drawnUnder(reader, drawn) : null);
 }
 
 export function chatForm(language: string, nonce: string): Form {

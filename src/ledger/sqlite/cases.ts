@@ -42,9 +42,9 @@ function prepareContact(db: Database) {
 /** Most turns change none of the columns that indexes are over: naming only the others spares every index. */
 function prepareCase(db: Database): (columns: Columns & { state: string }) => void {
   const usual = db.prepare(`
-    UPDATE cases SET stage = :stage, call_state = :callState, call_urgency = :urgency, call_opened = :callOpened,
-      next_check = :nextCheck, state = :state
-    WHERE number = :number AND ended = :ended AND live = :live AND call_clinician IS :clinician`);
+    UPDATE cases SET stage = :stage, call_urgency = :urgency, next_check = :nextCheck, state = :state
+    WHERE number = :number AND ended = :ended AND live = :live AND call_state IS :callState
+      AND call_opened IS :callOpened AND call_clinician IS :clinician`);
   const any = db.prepare(`
     INSERT INTO cases (number, code, contact, version, stage, ended, live,
       call_state, call_urgency, call_opened, call_clinician, next_check, state)

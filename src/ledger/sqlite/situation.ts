@@ -10,6 +10,9 @@ export interface Situations {
   ofCase(code: string): Situation | null;
 }
 
+/** Open calls looked through when a clinician writes. */
+const MOST_CALLING = 200;
+
 type Reading = ReturnType<typeof prepareReading>;
 
 export function readSituations(db: Database, roster: Roster): Situations {
@@ -27,10 +30,13 @@ function prepareReading(db: Database) {
     case: text('SELECT state FROM cases WHERE code = ?'),
     // Put in order here: with ORDER BY, SQLite plans this anew for every value.
     openOf: text('SELECT state FROM cases WHERE contact = ? AND ended = 0'),
-    // Also every open call: whoever was rung before may still accept, and only care knows who that was.
-    heldBy: text(
-      "SELECT state FROM cases WHERE call_clinician = ? OR (call_state = 'open' AND live = 1) LIMIT 200",
-    ),
+    heldBy: text('SELECT state FROM cases WHERE call_clinician = ?'),
+    // Whoever was rung before may still accept, and only care knows who that was. Oldest calls first.
+    calling: db
+      .prepare<[number], string>(
+        "SELECT state FROM cases WHERE call_state = 'open' ORDER BY call_opened LIMIT ?",
+      )
+      .pluck(),
     highest: db.prepare<[], number | null>('SELECT max(number) FROM cases').pluck(),
   };
 }
@@ -38,7 +44,7 @@ function prepareReading(db: Database) {
 function ofAddress(reading: Reading, roster: Roster, address: string): Situation {
   const clinician = roster.writing(address);
   const own = reading.openOf.all(address).map(asCase).toSorted(byNumber);
-  const held = clinician ? reading.heldBy.all(clinician.id).map(asCase).toSorted(byNumber) : [];
+  const held = clinician ? concerning(reading, clinician.id) : [];
   const cases = own.concat(held.filter(({ code }) => own.every((other) => other.code !== code)));
   return {
     ...around(reading, roster),
@@ -47,6 +53,12 @@ function ofAddress(reading: Reading, roster: Roster, address: string): Situation
     contacts: contactsOf(reading, cases),
     clinician,
   };
+}
+
+/** The cases a clinician is rung for or holds, and the calls that are open, each once. */
+function concerning(reading: Reading, clinician: string): Case[] {
+  const states = new Set([...reading.heldBy.all(clinician), ...reading.calling.all(MOST_CALLING)]);
+  return [...states].map(asCase).toSorted(byNumber);
 }
 
 function ofCase(reading: Reading, roster: Roster, code: string): Situation | null {

@@ -1,4 +1,5 @@
 // What a clinician is told of a case in one text: code, what, which side, the numbers.
+import { worseUrgency } from '../clinical/urgency.ts';
 import type { Case } from './types.ts';
 import { placesOf } from './plan-texts.ts';
 
@@ -14,7 +15,9 @@ export function callParams(of: Case, say: Say, clinicianName: string): Record<st
     what: whatOf(of, say),
     reason: say(`call.reason.${reasonKey(call?.reasons[0])}`),
     numbers: numbersOf(of, say),
-    go: of.plan ? say(`plan.urgency.${of.plan.urgency}`) : '',
+    go: of.plan
+      ? say(`plan.urgency.${call ? worseUrgency(call.urgency, of.plan.urgency) : of.plan.urgency}`)
+      : '',
   };
 }
 
@@ -36,7 +39,7 @@ export function whatOf(of: Case, say: Say): string {
   const place = named ? placesOf(of, say) : say('call.place-not-told');
   const where = side ? say('plan.side-place', { side: say(`plan.side.${side}`), place }) : place;
   const dangers = raised
-    .filter((key) => key.startsWith('danger.'))
+    .filter((key) => key.startsWith('danger.') && key !== of.call?.reasons[0])
     .map((key) => say(`call.reason.${reasonKey(key)}`));
   const injuries = isSettled(of)
     ? []

@@ -1,4 +1,5 @@
 // A call: whom to ring, for how long, whom next, and what the helper hears of it. A call ends with a person.
+import { worseUrgency } from '../clinical/urgency.ts';
 import type { Urgency } from '../model.ts';
 import { MINUTE, change, say, tell, unwake, wake, waitMs, type Step } from './step.ts';
 import type { Call, Saying } from './types.ts';
@@ -7,13 +8,6 @@ import type { Call, Saying } from './types.ts';
 const REST_BETWEEN_ROUNDS = 15 * MINUTE;
 /** Rounds rung without a rest between them: after the second one the helper is told that nobody answers. */
 const ROUNDS_WITHOUT_REST = 2;
-
-const RANK: Record<Urgency, number> = { soon: 0, today: 1, now: 2 };
-
-/** The more urgent of two. */
-export function worse(one: Urgency, other: Urgency): Urgency {
-  return RANK[one] >= RANK[other] ? one : other;
-}
 
 /** Opens a call, or adds a reason to the one that is open. */
 export function openCall(step: Step, urgency: Urgency, reason: string): Step {
@@ -31,7 +25,11 @@ export function openCall(step: Step, urgency: Urgency, reason: string): Step {
     };
     return ringNext(change(step, { call: opened }), 'opened');
   }
-  const more = { ...call, urgency: worse(call.urgency, urgency), reasons: addReason(call.reasons, reason) };
+  const more = {
+    ...call,
+    urgency: worseUrgency(call.urgency, urgency),
+    reasons: addReason(call.reasons, reason),
+  };
   const told = tellMore(change(step, { call: more }));
   // While the phones rest between rounds nobody hears of it: what is more urgent than before rings at once.
   const rests = call.state === 'open' && call.ringing === null;

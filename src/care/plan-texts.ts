@@ -112,7 +112,11 @@ function liesKey(plan: Plan): string {
 /** When the plan was made after 17:00 local time: "before dark" is over. */
 export const MADE_IN_THE_EVENING = 'planned.evening';
 
-function urgencyKey(of: Case, { urgency }: Plan): string {
+/** The row for when nothing else was established: what is not better in two days is looked at. */
+const NOTHING_FOUND = 'nothing';
+
+function urgencyKey(of: Case, { urgency, injuries }: Plan): string {
+  if (injuries.every((id) => id === NOTHING_FOUND)) return 'wait';
   return urgency === 'today' && of.facts[MADE_IN_THE_EVENING] ? 'tonight' : urgency;
 }
 
@@ -224,7 +228,7 @@ function fingerPhrase(digit: Digit, part: string, bent: number, plan: Plan): str
   };
   const knuckle = aimOf('mcp');
   if (part === 'mcp')
-    return bent >= 60 ? 'knuckles-table' : bent >= 30 ? 'knuckles-half' : 'knuckles-straight';
+    return knucklePhrase(bent, plan);
   // "Straight from there" is said with the bent knuckle already.
   if (knuckle !== null && knuckle >= 30) return part === 'pip' && bent >= 15 ? 'middle-bent' : null;
   if (part === 'pip')
@@ -232,4 +236,10 @@ function fingerPhrase(digit: Digit, part: string, bent: number, plan: Plan): str
   const middle = aimOf('pip');
   if (bent <= -2) return 'tip-back';
   return middle !== null && middle < 15 ? null : 'tip-straight';
+}
+
+// "Bend" is not said to a hand with a finger whose tendon is assumed cut: such fingers are laid, not moved.
+function knucklePhrase(bent: number, { cutDigits }: Plan): string {
+  if (bent < 30) return 'knuckles-straight';
+  return bent >= 60 && cutDigits.every((digit) => digit === 'thumb') ? 'knuckles-table' : 'knuckles-half';
 }

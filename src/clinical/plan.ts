@@ -33,7 +33,7 @@ export function planFor(findings: Findings, rules: ClinicalRules): Plan {
   const calendar = calendarOf(weighed);
   return {
     ...holdOf(weighed),
-    injuries: unique(weighed.findings.map(({ row }) => row.id)),
+    injuries: mostUrgentFirst(weighed.findings),
     urgency,
     call,
     cautions: unique(weighed.findings.flatMap(({ effect }) => effect.cautions)),
@@ -122,6 +122,12 @@ function planForNothing(rules: ClinicalRules): Plan {
     cautions: [...cautions],
     cutDigits,
   };
+}
+
+/** The rows established, those that bring in a person soonest first; among equals in the order of the protocol. */
+function mostUrgentFirst(findings: Weighed['findings']): string[] {
+  const rank = ({ urgency, call }: Effect) => ['now', 'today', 'soon'].indexOf(urgency) * 2 + (call ? 0 : 1);
+  return unique(findings.toSorted((a, b) => rank(a.effect) - rank(b.effect)).map(({ row }) => row.id));
 }
 
 function unique<T>(each: readonly T[]): T[] {

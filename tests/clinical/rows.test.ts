@@ -132,7 +132,7 @@ describe('closed breaks', () => {
 
   test('18: another joint that was out is held as the break there, and seen today', () => {
     const plan = planOf(adult({ region: 'wrist', signs: ['was-out-of-joint'] }));
-    expect(plan.injuries).toEqual(['wrist-break', 'was-out']);
+    expect(plan.injuries).toEqual(['was-out', 'wrist-break']);
     expect(grade(plan)).toBe('today');
   });
 
@@ -175,7 +175,7 @@ describe('closed breaks', () => {
     const plan = planOf(
       adult({ region: 'finger', digits: ['ring'], level: 'proximal-phalanx', signs: ['fingers-cross'] }),
     );
-    expect(plan.injuries).toEqual(['proximal-phalanx', 'crosses-or-tilts']);
+    expect(plan.injuries).toEqual(['crosses-or-tilts', 'proximal-phalanx']);
     expect(grade(plan)).toBe('today');
   });
 });

@@ -1,5 +1,5 @@
-// Says every plan that the tree leads to, in a language: three texts at most, each one message, and the first of a cut
-// digit's plan asks for no movement of it.
+// Says every plan that the tree leads to, in a language: three texts at most, each one message, and none of them asks
+// for a movement of a digit whose tendon is assumed cut.
 import type { Protocol } from '../care/protocol.ts';
 import type { Digit, Findings, Plan } from '../model.ts';
 import { longerSide, partsOf, said, sampleCase, withPlan } from './sample-case.ts';
@@ -34,15 +34,14 @@ export function sayPlans(
     if (told.length > MOST_PLAN_TEXTS) all.faults.push(`${about}: the plan takes ${told.length} texts`);
     for (const text of told)
       if (partsOf(text) > 1) all.faults.push(`${language}: too long for one message: ${text}`);
-    for (const key of movesNamed(told[0] ?? '', plan, protocol, language))
-      all.faults.push(
-        `${about}: the first text asks for a movement of a digit assumed cut ("${key}"): ${told[0]}`,
-      );
+    for (const text of told)
+      for (const key of movesNamed(text, plan, protocol, language))
+        all.faults.push(`${about}: a digit assumed cut is asked to move ("${key}"): ${text}`);
   }
   return all;
 }
 
-function movesNamed(first: string, plan: Plan, { words }: Protocol, language: string): string[] {
+function movesNamed(text: string, plan: Plan, { words }: Protocol, language: string): string[] {
   if (plan.cutDigits.length === 0) return [];
   const say = (key: string, params?: Record<string, string>) => words.say(language, key, params);
   const names = [
@@ -52,9 +51,9 @@ function movesNamed(first: string, plan: Plan, { words }: Protocol, language: st
   return MOVES.filter((key) => words.has(key)).filter((key) => {
     // The gap stands between what comes before and after it; a text without one speaks of every digit.
     const [before = '', after] = say(key, { digits: '\n' }).split('\n');
-    if (after === undefined) return first.includes(before);
-    const at = first.indexOf(before);
-    const end = at < 0 ? -1 : first.indexOf(after, at + before.length);
-    return end >= 0 && names.some((name) => first.slice(at + before.length, end).includes(name));
+    if (after === undefined) return text.includes(before);
+    const at = text.indexOf(before);
+    const end = at < 0 ? -1 : text.indexOf(after, at + before.length);
+    return end >= 0 && names.some((name) => text.slice(at + before.length, end).includes(name));
   });
 }

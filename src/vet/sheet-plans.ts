@@ -46,7 +46,7 @@ function block(
   const alike = Map.groupBy(group, ({ plan: { urgency, call, calendar, conflict } }) =>
     JSON.stringify([urgency, call, calendar, conflict]),
   );
-  const title = `Plan ${number}: ${plan.conflict ? 'conflict, as it lies' : plan.hold.replaceAll('-', ' ')}`;
+  const title = `Plan ${number}: ${plan.hold.replaceAll('-', ' ')}`;
   const texts = textsOf(group, protocol, language);
   return html`<section class="plan">
     <h3>${title}</h3>
@@ -112,19 +112,18 @@ function leadsHere(same: readonly PlannedLimb[]): string {
   ].join('');
 }
 
-/** The texts, each wording once; of those that name a finger, one finger's. */
+/** The texts, each wording once; of those that differ by the place or finger they name, the first. */
 function textsOf(group: readonly PlannedLimb[], protocol: Protocol, language: string): string[][] {
   const begun = sampleCase(protocol, language);
   const side = longerSide(protocol, language);
-  const digitWords = ['index', 'middle', 'ring', 'little'].map((digit) =>
-    protocol.words.say(language, `plan.digit.${digit}`),
-  );
+  const naming = protocol.words.keys().filter((key) => /^plan[.](place|digit)[.]/.test(key));
+  const names = naming.map((key) => protocol.words.say(language, key));
   const texts = new Map<string, string[]>();
   for (const { limb, plan } of group) {
     const told = said(withPlan(begun, { ...limb, side }, plan), { plan: 'all' }, protocol, language).map(
       ({ text }) => text,
     );
-    const key = digitWords.reduce((text, word) => text.replaceAll(word, '*'), told.join('\n'));
+    const key = names.reduce((text, word) => text.replaceAll(word, '*'), told.join('\n'));
     if (!texts.has(key)) texts.set(key, told);
   }
   return [...texts.values()];

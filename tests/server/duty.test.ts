@@ -212,7 +212,7 @@ test('a case shows its conversation as words, its findings, plan, checks and eve
   for (const shown of [
     '(deleted)',
     'deformed',
-    'wrist, extension: 0 to 20 degrees, aim 15',
+    '0 to 20 degrees, aim 15',
     'no-ice',
     'loosen',
     'thumb.ip',
@@ -220,6 +220,16 @@ test('a case shows its conversation as words, its findings, plan, checks and eve
   ]) {
     expect(page).toContain(shown);
   }
+});
+
+test('beside the drawing of a plan stands each joint with its degrees and where they come from', async () => {
+  const look = await seat();
+  const page = await (await look('/duty/case/B7K3')).text();
+  expect(page).toMatch(/<svg [^>]*role="img"[^>]*><title>[^<]*left hand<\/title>/);
+  expect(page).toMatch(
+    /<th scope="row">wrist<\/th>\s*<td>extension<\/td>\s*<td>0 to 20 degrees, aim 15<\/td>\s*<td>x<\/td>/,
+  );
+  expect(page).not.toMatch(/\sstyle=|<style/);
 });
 
 test('a case that is not there is said so', async () => {

@@ -108,9 +108,10 @@ async function keptSecret(ledger: Ledger): Promise<string> {
   return secret;
 }
 
+// The mark is kept every few seconds; what was said after it, before a crash, moves the clock on as well.
 async function keptClock(ledger: Ledger, speed: number): Promise<CaseClock> {
-  const mark = await ledger.fact('clock.high-water');
-  const highWater = mark === null ? null : Number(mark);
+  const mark = Math.max(Number(await ledger.fact('clock.high-water')), await ledger.latest());
+  const highWater = mark === 0 ? null : mark;
   return startClock({ wall: Date.now, monotonic: () => performance.now(), speed, highWater });
 }
 

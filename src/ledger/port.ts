@@ -105,6 +105,8 @@ export interface Ledger {
 
   keepVersion(hash: string, files: SourceFile[], at: Instant): Promise<void>;
   version(hash: string): Promise<SourceFile[] | null>;
+  /** The latest moment on the cases' clock that any kept text was said at; 0 before the first. */
+  latest(): Promise<Instant>;
   /** Versions that open cases still need. */
   versionsInUse(): Promise<string[]>;
 

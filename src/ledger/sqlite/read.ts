@@ -6,7 +6,7 @@ import type { Parts } from './parts.ts';
 
 type Reading = Pick<
   Ledger,
-  'openCases' | 'case' | 'contact' | 'conversation' | 'thread' | 'events' | 'counts' | 'nextDue'
+  'openCases' | 'case' | 'contact' | 'conversation' | 'thread' | 'events' | 'counts' | 'nextDue' | 'latest'
 >;
 
 /** A thread shows at most so many texts, the newest. */
@@ -38,6 +38,7 @@ export function reading({ db, timers, clock }: Parts): Reading {
     counts: async () =>
       counts.get(clock.latest()) ?? { openCases: 0, openCalls: 0, waitingTexts: 0, dueTimers: 0 },
     nextDue: async () => timers.next(),
+    latest: async () => clock.latest(),
   };
 }
 

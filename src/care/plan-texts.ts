@@ -227,8 +227,7 @@ function fingerPhrase(digit: Digit, part: string, bent: number, plan: Plan): str
     return held ? flexion(held) : null;
   };
   const knuckle = aimOf('mcp');
-  if (part === 'mcp')
-    return knucklePhrase(bent, plan);
+  if (part === 'mcp') return knucklePhrase(bent, plan);
   // "Straight from there" is said with the bent knuckle already.
   if (knuckle !== null && knuckle >= 30) return part === 'pip' && bent >= 15 ? 'middle-bent' : null;
   if (part === 'pip')

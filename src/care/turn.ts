@@ -173,9 +173,15 @@ function takeWord(step: Step, word: Extract<CaseEvent, { kind: 'word' }>['word']
 }
 
 // "His fingers went numb", between two checks: what is meant matters more than the form.
-function takeAlarm(step: Step, of: 'worse' | 'bleeding' | 'person'): Step {
+function takeAlarm(step: Step, of: 'worse' | 'bleeding' | 'person' | 'ring'): Step {
   if (of === 'worse') return takeWord(step, 'WORSE');
   if (of === 'person') return takeWord(step, 'CARE');
+  if (of === 'ring')
+    return openCall(
+      say(step, { key: 'plan.advice.ring-off-or-cut' }, ...currentAsk(step.case)),
+      'today',
+      'ring-stuck',
+    );
   const told = say(step, { key: 'talk.danger.bleeding' }, ...currentAsk(step.case));
   return openCall(told, 'now', 'danger.bleeding');
 }

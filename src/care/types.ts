@@ -136,7 +136,7 @@ export type CaseEvent =
   | { kind: 'language'; language: string }
   | { kind: 'sized'; measure: HandMeasure }
   /** Words of danger that answered nothing that was asked. */
-  | { kind: 'alarm'; of: 'worse' | 'bleeding' | 'person' }
+  | { kind: 'alarm'; of: 'worse' | 'bleeding' | 'person' | 'ring' }
   | { kind: 'forgotten' };
 
 /** The surroundings a turn may know: everything that is not the case itself comes in here, and is stored with the event. */

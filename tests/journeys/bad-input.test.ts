@@ -158,3 +158,26 @@ test('YES, END, QUIT and CANCEL are needed by no question', async () => {
           /^(yes|end|quit|cancel)$/i,
         );
 });
+
+describe('words of danger that nobody asked for, between two checks', () => {
+  beforeEach(async () => {
+    await enrolled(stage, 'Ada Quill', NURSE_ADA);
+    await stage.answers('hello', '1', '6', '6', '1', '2 R', '1', '2 1 1 1', '4', 'DONE', '6', '2 1 1 1 2');
+  });
+
+  test.each([
+    ['his fingers went numb', /Open the straps a little.*Check\./s, /says worse/],
+    ['the pain is getting worse', /Open the straps a little/, /says worse/],
+    ['it is bleeding again', /Press hard on the blood/, /bleeding/],
+    ['the ring is stuck', /thread round the finger/, /ring is stuck/],
+    ['I need a doctor', /A person is asked for/, /asks for you/],
+  ])('%s', async (said, told, rung) => {
+    expect((await stage.helper(said)).join('\n')).toMatch(told);
+    expect((await stage.newTexts(NURSE_ADA)).join('\n')).toMatch(rung);
+  });
+
+  test('not bleeding, not worse: nobody is rung', async () => {
+    await stage.helper('it is not bleeding and not worse');
+    expect(await stage.newTexts(NURSE_ADA)).toEqual([]);
+  });
+});

@@ -9,6 +9,7 @@ import webhooks from 'twilio/lib/webhooks/webhooks.js';
 import { appOf, gatewayOf, openHouse, type House } from '../../src/main.ts';
 import { deliverDue } from '../../src/mailroom/deliver.ts';
 import { wakeDue } from '../../src/mailroom/wake.ts';
+import type { SourceFile } from '../../src/model.ts';
 import { readSettings, type Settings } from '../../src/settings.ts';
 import { closed, startStandIn, type StandIn } from './gateway-stand-in.ts';
 
@@ -35,7 +36,8 @@ export interface Stage {
   /** Texts sent since the last look, by number. */
   newTexts(to: string): Promise<string[]>;
   post(form: Record<string, string>, signature?: string | null): Promise<Response>;
-  restart(): Promise<void>;
+  /** Closes the house and opens it again, with another protocol if one is given. */
+  restart(files?: SourceFile[]): Promise<void>;
   now(): number;
   close(): Promise<void>;
 }
@@ -45,9 +47,10 @@ export async function openStage(env: Record<string, string> = {}, startAt = MORN
   const gateway = await startStandIn();
   const settings = settingsFor(folder, gateway.url, env);
   const clock = { at: startAt };
-  const open = () =>
+  const open = (files?: SourceFile[]) =>
     openHouse(settings, true, {
       quiet: true,
+      ...(files ? { files } : {}),
       clock: { now: () => clock.at, realMsUntil: (at) => Math.max(0, at - clock.at) },
     });
   let house = await open();
@@ -125,10 +128,10 @@ export async function openStage(env: Record<string, string> = {}, startAt = MORN
       return fresh.map(({ body }) => body);
     },
     post,
-    restart: async () => {
+    restart: async (files) => {
       await closed(web.server);
       await house.close();
-      house = await open();
+      house = await open(files);
       web = await listen(house);
     },
     now: () => clock.at,

@@ -6,6 +6,7 @@ import type { Findings, Plan, SourceFile } from '../model.ts';
 import { weighAnswers } from './dead-answers.ts';
 import type { Broken } from './laws.ts';
 import { inWords, spread } from './measure.ts';
+import { missingWords } from './missing.ts';
 import { weighNumbers } from './numbers.ts';
 import { sayAll } from './say-all.ts';
 import { sayPlans } from './say-plans.ts';
@@ -138,6 +139,7 @@ function vetWords(protocol: Protocol, plans: readonly PlannedLimb[]): Report {
     ],
     faults: [
       ...spoken.flatMap(({ plans, faults }) => [...plans.faults, ...faults]),
+      ...missingWords(protocol),
       ...unusedKeys(protocol).map((key) => `the words "${key}" are used nowhere`),
     ],
   };

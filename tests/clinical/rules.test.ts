@@ -125,6 +125,17 @@ test.each([
   ['flows/watch.yaml', 'night: rings', 'night: ring', 'did you mean "rings"?'],
   ['flows/circulation.yaml', 'cutOff:', 'cutoff:', 'unknown field "cutoff"; did you mean "cutOff"?'],
   ['flows/sources.yaml', 'kind: published', 'kind: publshed', 'did you mean "published"?'],
+  [POSITIONS, 'tendons: [terminal-slip]', 'tendons: [terminal-slp]', 'did you mean "terminal-slip"?'],
+  [POSITIONS, '    tendons: [terminal-slip]\n', '', '"cut: own" needs "tendons"'],
+  [POSITIONS, '    cut: own\n', '', '"tendons" needs "cut"'],
+  ['flows/tendons.yaml', 'mm: 10.1', 'mm: -10.1', 'arms[1].mm'],
+  [
+    'flows/tendons.yaml',
+    'joint: thumb.ip, digits: [thumb]',
+    'joint: thumb.ip, digits: [index]',
+    'goes with the thumb',
+  ],
+  ['flows/tendons.yaml', 'source: [ketchum-1978]', 'source: [ketchum-1987]', 'did you mean "ketchum-1978"?'],
 ])('%s: %s written as %s is a fault', (path, from, to, message) => {
   expect(faultsAfter(path, (text) => text.replace(from, to)).join('\n')).toContain(message);
 });

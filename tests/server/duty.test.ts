@@ -1,7 +1,8 @@
 // The clinicians' desk: the lock, the tokens, the session's end, and what its pages show.
 import { afterEach, beforeEach, expect, test } from 'vitest';
+import { caseListPage } from '../../src/duty/case-list.ts';
 import type { Case } from '../../src/duty/kept.ts';
-import { cookiesOf, hidden, type House, openHouse, post } from './house.ts';
+import { cookiesOf, hidden, type House, openHouse, pageWords, post } from './house.ts';
 
 const MINUTE = 60_000;
 const NURSE = { id: 'c1', name: 'Ada <b>', number: '+12025550190', language: 'en', place: 1 };
@@ -244,4 +245,16 @@ test('signing in never leads to another site', async () => {
     const page = await (await fetch(`${house.url}/duty/sign-in?next=${encodeURIComponent(next)}`)).text();
     expect(hidden(page, 'next')).toBe('/duty');
   }
+});
+
+test('the list says whether a keeper signed the protocol, and a signature of another version counts for nothing', async () => {
+  const look = await seat();
+  expect(await (await look('/duty')).text()).toContain('No keeper has signed this protocol yet.');
+  const by = { by: 'Ada <b>', on: '2026-01-31', version: '0123456789ab' };
+  const shown = (state: 'signed' | 'other-version') => {
+    const reader = { words: pageWords(), language: 'en', now: START };
+    return caseListPage(reader, { name: 'Ada', formToken: 'x' }, [], { state, ...by });
+  };
+  expect(shown('signed')).toContain('Protocol signed by Ada &#60;b&#62; on 2026-01-31.');
+  expect(shown('other-version')).toContain('not signed: Ada &#60;b&#62; signed version 0123456789ab');
 });

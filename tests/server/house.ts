@@ -13,7 +13,7 @@ const AUTH_TOKEN = '12345';
 export const PUBLIC_URL = 'https://palmward.example.org';
 
 /** The pages' own words as they are, in a language each, plus a right-to-left one made of the English. */
-function pageWords(): Words {
+export function pageWords(): Words {
   const read = (language: string) =>
     readFileSync(new URL(`../../locales/${language}/pages.yaml`, import.meta.url), 'utf8');
   const review = (language: string, name: string, direction = 'ltr') => ({

@@ -105,6 +105,7 @@ describe.each<[string, Part, Edit[], [string, RegExp][]]>([
         ),
       (files) =>
         inRow('cut-extensor-end-joint', /position:[\s\S]*fingertips }\n/, 'free: [fingers]\n', files),
+      (files) => changed(files, HAND, 'raises: [danger.snake, settled]', 'raises: [danger.spider, settled]'),
       (files) => changed(files, 'locales/en/make.yaml', /$/, 'glass: Glass.\n'),
       (files) => changed(files, 'locales/es/make.yaml', /$/, 'glass: Vidrio.\n'),
     ],
@@ -118,6 +119,7 @@ describe.each<[string, Part, Edit[], [string, RegExp][]]>([
         'a plan that asks to move a digit assumed cut',
         /^en: cut-extensor-end-joint.*a digit assumed cut is asked to move .*Move it as far/m,
       ],
+      ['a danger that has no words', /^there are no words "talk.danger.spider"$/m],
       ['words that nothing says', /^the words "make.glass" are used nowhere$/m],
     ],
   ],

@@ -3,7 +3,7 @@
 const rooms = {
   model: [[], []],
   clinical: [['model'], ['zod', 'yaml']],
-  wording: [['model'], ['i18next', 'zod', 'yaml']],
+  wording: [['model'], ['i18next', 'zod', 'yaml', 'ghtml']],
   drawing: [['model', 'clinical'], []],
   dialogue: [
     ['model', 'clinical', 'wording'],
@@ -13,15 +13,12 @@ const rooms = {
   record: [['model', 'clinical', 'wording', 'drawing'], []],
   vet: [
     ['model', 'clinical', 'dialogue', 'wording', 'drawing', 'care'],
-    ['xstate', 'yaml', 'zod', 'ghtml', '@viz-js/viz'],
+    ['xstate', 'yaml', 'zod', '@viz-js/viz'],
   ],
   ledger: [['model'], ['better-sqlite3', 'pg']],
-  channels: [
-    ['model', 'wording', 'drawing'],
-    ['twilio', 'ghtml'],
-  ],
+  channels: [['model', 'wording', 'drawing'], ['twilio']],
   mailroom: [['model', 'care'], []],
-  duty: [['model', 'wording', 'clinical', 'drawing', 'record'], ['ghtml']],
+  duty: [['model', 'wording', 'clinical', 'drawing', 'record'], []],
   server: [
     ['model', 'mailroom', 'channels', 'duty'],
     ['express', 'helmet', 'pino'],

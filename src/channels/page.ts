@@ -1,5 +1,5 @@
 // The frame of the chat and phone pages, and the parts both have: lines, answers to tap, the field to write in.
-import { html, type Markup } from './markup.ts';
+import { html, type Markup } from '../wording/markup.ts';
 import type { Option, Spoken } from './spoken.ts';
 import type { Words } from './words.ts';
 

@@ -1,7 +1,7 @@
 // The desk's first page: every open case, the most urgent first, with what a clinician looks for.
 import { facts, frame, type Reader, say, type Signature, signed, type Sitting, term, when } from './desk.ts';
 import type { Case } from './kept.ts';
-import { html, type Markup } from './markup.ts';
+import { html, type Markup } from '../wording/markup.ts';
 
 /** `cases` in the ledger's order, which is the order of urgency. */
 export function caseListPage(

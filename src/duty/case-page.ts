@@ -2,7 +2,7 @@
 import { foundIn, limb, summary } from './case-list.ts';
 import { facts, frame, type Reader, say, type Sitting, term, when } from './desk.ts';
 import type { Case, KeptText } from './kept.ts';
-import { html, type Markup } from './markup.ts';
+import { html, type Markup } from '../wording/markup.ts';
 import { planCard } from './plan-card.ts';
 
 export interface Opened {

@@ -2,7 +2,7 @@
 import type { Signature } from '../clinical/signature.ts';
 import type { Catalogues } from '../wording/catalogue.ts';
 import type { Instant } from './kept.ts';
-import { html, type Markup } from './markup.ts';
+import { html, type Markup } from '../wording/markup.ts';
 
 export type { Signature };
 

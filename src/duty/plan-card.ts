@@ -5,7 +5,7 @@ import type { HeldJoint, Plan } from '../model.ts';
 import { foundIn } from './case-list.ts';
 import { facts, type Reader, say, term } from './desk.ts';
 import type { Case } from './kept.ts';
-import { html, type Markup } from './markup.ts';
+import { html, type Markup } from '../wording/markup.ts';
 
 export function planCard(reader: Reader, one: Case): Markup {
   const { plan } = one;

@@ -1,6 +1,6 @@
 // The page where a clinician signs in.
 import { frame, type Reader, say } from './desk.ts';
-import { html } from './markup.ts';
+import { html } from '../wording/markup.ts';
 
 /** `token` is also in a cookie: a form from another site cannot know it. `next` is the page asked for. */
 export interface SignIn {

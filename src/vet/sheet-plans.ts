@@ -2,7 +2,8 @@
 import type { Protocol } from '../care/protocol.ts';
 import { drawPlan } from '../drawing/draw-plan.ts';
 import type { HeldJoint, Plan, Splint } from '../model.ts';
-import { html, picture, type Markup } from './markup.ts';
+import { html, type Markup } from '../wording/markup.ts';
+import { picture } from './picture.ts';
 import { longerSide, said, sampleCase, withPlan } from './sample-case.ts';
 import type { PlannedLimb } from './vet.ts';
 

@@ -2,7 +2,7 @@
 import { drawPlan } from '../../drawing/draw-plan.ts';
 import { wordsFor } from '../../drawing/words.ts';
 import type { Findings, Plan } from '../../model.ts';
-import { html, type Markup } from '../markup.ts';
+import { html, type Markup } from '../../wording/markup.ts';
 import { type Reader, say } from '../page.ts';
 
 export interface PlanToDraw {

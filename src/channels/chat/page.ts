@@ -1,5 +1,5 @@
 // The web chat as a page: a plain form that works with no script, and the fragment that the script asks for.
-import { html, type Markup } from '../markup.ts';
+import { html, type Markup } from '../../wording/markup.ts';
 import { answers, type Form, frame, lineOf, log, type Reader, say, writing } from '../page.ts';
 import { optionsOf, type Spoken } from '../spoken.ts';
 import { type DrawnPlan, drawnUnder } from './drawn.ts';

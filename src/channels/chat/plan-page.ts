@@ -1,5 +1,5 @@
 // The plan alone on a page: the caution, the drawing, the texts. Nothing that says whose hand it is.
-import { html } from '../markup.ts';
+import { html } from '../../wording/markup.ts';
 import { frame, type Reader, say } from '../page.ts';
 import { drawing, type PlanToDraw } from './drawn.ts';
 

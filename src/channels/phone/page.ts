@@ -1,7 +1,7 @@
 // The practice phone as a page: texts without an account, each with what it would cost on a real network.
 import { foldForSms } from '../../wording/fold.ts';
 import { measure } from '../../wording/parts.ts';
-import { html, type Markup } from '../markup.ts';
+import { html, type Markup } from '../../wording/markup.ts';
 import {
   answers,
   type Form,

@@ -75,7 +75,7 @@ async function greeting({ settings, ledger, world }: House, address: string): Pr
   const withdrawn = await ledger.fact(withdrawnFact(version));
   const unread = words.languages.filter((language) => words.review(language).reviewed === null);
   const clinicians = await ledger.clinicians();
-  const phone = settings.twilio === null || settings.twilio.local;
+  const phone = settings.practice;
   return [
     'Palmward is running. It is first aid, not a doctor.',
     `  web chat        ${address}/chat`,

@@ -138,7 +138,7 @@ function refuseUnreviewed(settings: Settings, { words }: Protocol): void {
 
 // A data folder is practice or real for ever: invented cases never ring a real clinician, nor the other way round.
 async function keepPracticeApart(ledger: Ledger, settings: Settings): Promise<void> {
-  const kind = settings.twilio && !settings.twilio.local ? 'real' : 'practice';
+  const kind = settings.practice ? 'practice' : 'real';
   const before = await ledger.fact('folder.kind');
   if (before === null) return ledger.keepFact('folder.kind', kind);
   if (before === kind) return;
@@ -248,7 +248,7 @@ export function appOf(house: House) {
     settings: {
       publicUrl: settings.publicUrl,
       twilio: settings.twilio,
-      practicePhone: settings.twilio === null || settings.twilio.local,
+      practicePhone: settings.practice,
       pricePerPart: 0.01,
     },
     receive,

@@ -18,6 +18,8 @@ export interface Settings {
   timeSpeed: number;
   timeZone: string;
   language: string;
+  /** No real account: none at all, or an emulator on this machine. For practice and demonstration only. */
+  practice: boolean;
   /** Whether a language that no clinician has reviewed may be served. */
   serveUnreviewed: boolean;
 }
@@ -31,7 +33,7 @@ const shape = z.object({
   DATABASE_URL: text,
   TWILIO_ACCOUNT_SID: z
     .string()
-    .regex(/^AC[0-9a-fA-F]{32}$/, 'must be AC and 32 hexadecimal digits')
+    .regex(/^AC\w+$/, 'must begin with AC')
     .optional(),
   TWILIO_AUTH_TOKEN: text,
   TWILIO_FROM: z
@@ -40,7 +42,7 @@ const shape = z.object({
     .optional(),
   TWILIO_MESSAGING_SERVICE_SID: z
     .string()
-    .regex(/^MG[0-9a-fA-F]{32}$/, 'must be MG and 32 hexadecimal digits')
+    .regex(/^MG\w+$/, 'must begin with MG')
     .optional(),
   TWILIO_API_URL: z.url({ protocol: /^https?$/ }).optional(),
   TIME_SPEED: z.coerce.number().min(1).max(3600).default(1),
@@ -101,6 +103,8 @@ function toSettings(raw: Raw): Settings {
           local: isLocal(raw.TWILIO_API_URL),
         }
       : null;
+  // No real line: no account, an emulator of the gateway, or an address that no gateway can reach.
+  const reachesNobody = !twilio || twilio.local || !isReachable(raw.PUBLIC_URL);
   return {
     port: raw.PORT,
     host: raw.HOST,
@@ -108,11 +112,11 @@ function toSettings(raw: Raw): Settings {
     dataDir: raw.DATA_DIR,
     databaseUrl: raw.DATABASE_URL ?? null,
     twilio,
+    practice: !twilio || twilio.local,
     timeSpeed: raw.TIME_SPEED,
     timeZone: raw.TIME_ZONE,
     language: raw.LANGUAGE_DEFAULT,
-    serveUnreviewed:
-      raw.SERVE_UNREVIEWED === 'yes' || (raw.SERVE_UNREVIEWED === undefined && (!twilio || twilio.local)),
+    serveUnreviewed: raw.SERVE_UNREVIEWED === 'yes' || (raw.SERVE_UNREVIEWED === undefined && reachesNobody),
   };
 }
 
@@ -120,6 +124,12 @@ function isLocal(url: string | undefined): boolean {
   if (!url) return false;
   const { hostname } = new URL(url);
   return hostname === 'localhost' || hostname === '[::1]' || /^127(\.\d+){3}$/.test(hostname);
+}
+
+// This machine, or a name that is reserved for examples and tests (RFC 2606): the gateway cannot call it.
+function isReachable(url: string | undefined): boolean {
+  if (!url || isLocal(url)) return false;
+  return !/(^|[.])(test|example|invalid|localhost|example[.](com|org|net))$/.test(new URL(url).hostname);
 }
 
 function isTimeZone(name: string): boolean {

@@ -1,0 +1,65 @@
+// Settings: every fault named at once, and what makes a line real.
+import { describe, expect, test } from 'vitest';
+import { readSettings } from '../../src/settings.ts';
+
+const ACCOUNT = {
+  TWILIO_ACCOUNT_SID: `AC${'1'.repeat(32)}`,
+  TWILIO_AUTH_TOKEN: 'token',
+  TWILIO_FROM: '+12025550100',
+  PUBLIC_URL: 'https://palmward.hospital.net',
+};
+
+function settingsOf(env: Record<string, string>) {
+  const read = readSettings(env);
+  if ('faults' in read) throw new Error(read.faults.join('\n'));
+  return read.settings;
+}
+
+test('nothing set: SQLite on this machine, practice, every language served', () => {
+  expect(settingsOf({})).toMatchObject({
+    port: 8080,
+    twilio: null,
+    practice: true,
+    serveUnreviewed: true,
+    timeSpeed: 1,
+  });
+});
+
+test('all faults are told together, each with its name', () => {
+  const read = readSettings({ PORT: 'eighty', TIME_ZONE: 'Nowhere/Land', TWILIO_ACCOUNT_SID: 'XX1' });
+  expect('faults' in read ? read.faults.join('\n') : '').toMatch(
+    /PORT[\s\S]*TWILIO_ACCOUNT_SID[\s\S]*TIME_ZONE/,
+  );
+});
+
+describe('with an SMS account', () => {
+  test('a real line serves no language that no clinician has reviewed, unless told to', () => {
+    expect(settingsOf(ACCOUNT)).toMatchObject({ practice: false, serveUnreviewed: false });
+    expect(settingsOf({ ...ACCOUNT, SERVE_UNREVIEWED: 'yes' }).serveUnreviewed).toBe(true);
+  });
+
+  test.each(['http://127.0.0.1:8080', 'https://palmward.test', 'https://sms.example.org'])(
+    'at an address that no gateway can reach, unreviewed languages may be tried, but the account stays real: %s',
+    (PUBLIC_URL) =>
+      expect(settingsOf({ ...ACCOUNT, PUBLIC_URL })).toMatchObject({
+        serveUnreviewed: true,
+        practice: false,
+      }),
+  );
+
+  test('an emulator of the gateway on this machine is practice, and only then may time run fast', () => {
+    const emulator = { ...ACCOUNT, TWILIO_API_URL: 'http://127.0.0.1:4010', TIME_SPEED: '60' };
+    expect(settingsOf(emulator)).toMatchObject({ practice: true, timeSpeed: 60 });
+    const read = readSettings({ ...ACCOUNT, TIME_SPEED: '60' });
+    expect('faults' in read ? read.faults : []).toEqual([expect.stringMatching(/^TIME_SPEED/)]);
+  });
+
+  test.each(['TWILIO_AUTH_TOKEN', 'TWILIO_FROM', 'PUBLIC_URL'] as const)(
+    '%s missing is a fault that names it',
+    (name) => {
+      const { [name]: _gone, ...rest } = ACCOUNT;
+      const read = readSettings(rest);
+      expect('faults' in read ? read.faults.join() : '').toContain(name);
+    },
+  );
+});

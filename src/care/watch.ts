@@ -3,8 +3,9 @@ import { calendarTimes } from '../clinical/calendar.ts';
 import { judge } from '../clinical/circulation.ts';
 import { BASELINE_ITEMS, CHECK_ITEMS, type CheckItem, type Counted } from '../dialogue/understand-check.ts';
 import type { CirculationCheck, CirculationVerdict } from '../model.ts';
-import { askLightly, askNothing, currentAsk } from './asked.ts';
+import { askNothing, currentAsk } from './asked.ts';
 import { openCall, tellMore } from './call.ts';
+import { whenCalm } from './calm.ts';
 import { calendarOf, notAtNight } from './night.ts';
 import { SECOND, change, say, unwake, wake, waitMs, type Step } from './step.ts';
 import type { OpenCheck } from './types.ts';
@@ -177,38 +178,33 @@ function good(step: Step): Step {
   return whenCalm(told);
 }
 
-// A call that silence alone opened is not "no answer" any more; whoever rings or holds it hears so.
+// Silence made the call urgent; an answer takes that back, unless something else made it urgent as well. Whoever rings
+// or holds it hears so.
 function answersAgain(step: Step): Step {
   const { call, plan } = step.case;
-  if (call?.reasons.length !== 1 || call.reasons[0] !== 'silent') return step;
-  const calmer = { ...call, urgency: plan?.urgency ?? 'today', reasons: ['answers-again'] };
+  if (!call?.reasons.includes('silent')) return step;
+  const others = call.reasons.filter((reason) => reason !== 'silent');
+  if (!others.every((reason) => NOT_URGENT_BY_ITSELF.includes(reason))) return step;
+  const calmer = { ...call, urgency: plan?.urgency ?? 'today', reasons: ['answers-again', ...others] };
   return tellMore(change(step, { call: calmer }));
 }
+
+/** Reasons for a call that say nothing of the circulation. */
+const NOT_URGENT_BY_ITSELF = [
+  'plan',
+  'plan-long',
+  'conflict',
+  'asked-for',
+  'stuck',
+  'fit',
+  'cannot-tell',
+  'review',
+  'answers-again',
+];
 
 // A good count does not take back what sent them off: refill is a late sign.
 function isUnderWay({ case: { plan, call } }: Step): boolean {
   return plan?.urgency === 'now' || call?.urgency === 'now';
-}
-
-// After each good check one thing more: first what eases and keeps the hand, then what can wait to be asked.
-function whenCalm(step: Step): Step {
-  const { facts, plan } = step.case;
-  const mayMove = plan?.cutDigits.length === 0 && plan.hold === 'as-planned';
-  const tip = TIPS.find((key) => facts[key] === undefined && (key !== 'care.move' || mayMove));
-  if (tip === undefined) return askWhenCalm(step);
-  return say(change(step, { facts: { ...facts, [tip]: 'told' } }), { key: tip });
-}
-
-const TIPS = ['care.tips', 'care.painkiller', 'care.move'];
-
-// Only a wound asks for tetanus.
-function askWhenCalm(step: Step): Step {
-  const { facts, findings } = step.case;
-  const wounded = findings?.sites.some(({ wound }) => wound !== 'none') ?? false;
-  const next = step.protocol.flow.light.find(
-    (id) => facts[id] === undefined && (id !== 'tetanus' || wounded),
-  );
-  return next === undefined ? step : askLightly(change(step, { facts: { ...facts, [next]: 'asked' } }), next);
 }
 
 function loosen(step: Step, verdict: CirculationVerdict): Step {

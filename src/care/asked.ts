@@ -30,7 +30,8 @@ export function askNothing(step: Step): Step {
 export function currentAsk(of: Case): Saying[] {
   if (of.check) return [{ key: checkKey(of, of.check) }];
   if (!of.question) return [];
-  if (of.question.id === SPLINT_ON) return [{ key: 'talk.when-on' }];
+  if (of.question.id === SPLINT_ON)
+    return [{ key: of.material === 'none' ? 'talk.when-resting' : 'talk.when-on' }];
   if (of.question.id === SIZE) return [{ key: 'size.ask' }];
   const only = offeredAnswers(of);
   return [only ? { ask: of.question.id, only } : { ask: of.question.id }];

@@ -9,6 +9,8 @@ const FAILURES_BEFORE_CALL = 3;
 
 /** DONE: the splint is reported on. */
 export function splintOn(step: Step): Step {
+  // A limb that only rests has no splint to look at.
+  if (step.case.stage === 'preparing' && step.case.material === 'none') return startWatch(step);
   if (step.case.stage === 'preparing') return ask(change(step, { stage: 'fitting', check: null }), 'fit');
   return say(step, { key: 'talk.noted' }, ...currentAsk(step.case));
 }

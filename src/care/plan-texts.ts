@@ -21,14 +21,25 @@ function bodiesOf(of: Case, plan: Plan, say: Say): string[] {
   const urgency = say(`plan.urgency.${urgencyKey(of, plan)}`);
   const last = `${say('plan.offline')} ${urgency}`;
   if (plan.hold === 'free')
-    return pack([headOf(of, say), say('plan.free'), ...advice(of, plan, say), urgency]);
+    return pack([
+      headOf(of, say),
+      say(plan.injuries.includes('fingertip-cut') ? 'plan.free-tip' : 'plan.free'),
+      ...advice(of, plan, say),
+      urgency,
+    ]);
   if (plan.hold === 'as-it-lies')
     return [...pack([headOf(of, say), say(liesKey(plan)), ...advice(of, plan, say)]).slice(0, 2), last];
   const [first, over] = firstText(of, plan, say);
   const [second, ...tooMany] = pack([...over, ...splintPieces(of, plan, say)]);
+  if (of.material === 'none') return [first, second ?? say('make.none'), last];
   const middle =
     second === undefined ? say('plan.straps') : tooMany.length > 0 ? second : withStraps(second, say);
   return [first, middle, last];
+}
+
+/** Whether the plan itself says how to rest the limb, since there is nothing to splint with and room for it. */
+export function saysHowToRest(of: Case, say: Say): boolean {
+  return of.material === 'none' && planTexts(of, say).some((text) => text.endsWith(say('make.none')));
 }
 
 // How tight is asked again when the splint is on, so it is only said here where it fits.
@@ -38,13 +49,18 @@ function withStraps(text: string, say: Say): string {
 }
 
 /**
- * Whether three texts cannot hold all of this plan: several hurt places that need long words. The holds come first, so
- * what is left out is where the second splint lies; such a plan must bring in a person.
+ * What three texts cannot hold of this plan, as texts of their own: several hurt places that need long words. The holds
+ * come first, so it is where a further splint lies. Such a plan must bring in a person.
  */
-export function leavesOut(of: Case, say: Say): boolean {
-  if (of.plan?.hold !== 'as-planned') return false;
+export function leftOut(of: Case, say: Say): string[] {
+  if (of.plan?.hold !== 'as-planned') return [];
   const [, over] = firstText(of, of.plan, say);
-  return pack([...over, ...splintPieces(of, of.plan, say)]).length > 1;
+  return pack([...over, ...splintPieces(of, of.plan, say)]).slice(1);
+}
+
+/** Whether anything is left out of the three texts. */
+export function leavesOut(of: Case, say: Say): boolean {
+  return leftOut(of, say).length > 0;
 }
 
 // Whatever holds do not fit beside the caution go first into the second text.
@@ -105,6 +121,8 @@ export function placesOf(of: Case, say: Say): string {
 }
 
 function liesKey(plan: Plan): string {
+  if (plan.cautions.includes('keep-the-part-dry-and-cool')) return 'plan.lies-stump';
+  if (plan.injuries[0] === 'infected') return 'plan.lies-infected';
   if (plan.cautions.includes('open-to-the-skin-at-heart-level')) return 'plan.lies-open';
   return plan.cautions.includes('leave-open-do-not-force') ? 'plan.lies-wound' : 'plan.lies';
 }
@@ -145,25 +163,26 @@ const ADVICE = [
 
 // Splints between the same ends are said in one sentence, their faces together.
 function splintPieces(of: Case, plan: Plan, say: Say): string[] {
-  if (of.material === 'none') return [say('plan.no-splint')];
+  if (of.material === 'none') return [];
   const between = Map.groupBy(plan.splints, ({ face, from, to }) =>
     face === 'finger' || face === 'tip' ? `${face} ${from} ${to}` : `${from} ${to}`,
   );
-  return [...between.values()].map((splints) => splintPiece(splints, say));
+  return [...between.values()].map((splints) => splintPiece(splints, plan, say));
 }
 
-function splintPiece(splints: Splint[], say: Say): string {
+function splintPiece(splints: Splint[], plan: Plan, say: Say): string {
   const [{ face, from, to }] = splints as [Splint];
   if (face === 'finger' || face === 'tip') {
     const digits = [...new Set(splints.flatMap((splint) => splint.digits))];
     if (face === 'tip') return say('plan.splint-tip', { digits: digitWords(digits, say) });
-    return say(`plan.finger-splint.${fingerSplint(from, to)}`, { digits: digitWords(digits, say) });
+    return say(`plan.finger-splint.${fingerSplint(from, to, plan)}`, { digits: digitWords(digits, say) });
   }
   const faces = splints.map((splint) => say(`plan.face.${splint.face}`)).join(' + ');
   return say('plan.splint', { face: faces, from: say(`plan.from.${from}`), to: say(`plan.to.${to}`) });
 }
 
-function fingerSplint(from: string, to: string): 'mallet' | 'middle' | 'whole' {
+function fingerSplint(from: string, to: string, plan: Plan): 'mallet' | 'middle' | 'whole' | 'back' {
+  if (plan.cautions.includes('splint-on-the-back-blocks-straightening')) return 'back';
   if (from === 'past-middle-joint') return 'mallet';
   return to === 'short-of-end-joint' ? 'middle' : 'whole';
 }
@@ -215,7 +234,8 @@ function wristPhrase(extension: number): string {
 }
 
 function thumbPhrase(part: string, bent: number, plan: Plan): string | null {
-  if (part === 'cmc') return 'thumb-glass';
+  const heldOut = plan.position.some((held) => held.joint === 'thumb.ip' && flexion(held) <= 10);
+  if (part === 'cmc') return heldOut ? null : 'thumb-glass';
   const across = plan.position.some((held) => held.joint === 'thumb.mcp');
   if (across) return part === 'mcp' ? 'thumb-across' : null;
   return bent <= 10 ? 'thumb-straight' : 'thumb-across';

@@ -5,7 +5,7 @@ import { SPLINT_ON, ask, askNothing } from './asked.ts';
 import { isSettled } from './call-words.ts';
 import { openCall, tellMore } from './call.ts';
 import { isEvening } from './night.ts';
-import { leavesOut, MADE_IN_THE_EVENING } from './plan-texts.ts';
+import { leavesOut, MADE_IN_THE_EVENING, saysHowToRest } from './plan-texts.ts';
 import { HOUR, change, say, wake, waitMs, type Step } from './step.ts';
 import type { Saying } from './types.ts';
 import { askCheck, startWatch } from './watch.ts';
@@ -60,12 +60,23 @@ const SAID_WITH_THE_SPLINT = [
   'dress-the-fingers-apart',
   'straight-day-and-night',
   'bend-the-end-joint-daily',
-  'splint-on-the-back-blocks-straightening',
   'film-again-in-10-to-14-days',
 ];
 
-function isTooLong({ case: of, protocol }: Step): boolean {
-  return leavesOut(of, (key, params) => protocol.words.say(of.language, key, params));
+function isTooLong(step: Step): boolean {
+  return leavesOut(step.case, wordsOf(step));
+}
+
+function wordsOf({ case: of, protocol }: Step) {
+  return (key: string, params?: Record<string, string | number>) =>
+    protocol.words.say(of.language, key, params);
+}
+
+// Shaping for a wrist makes no sense on a fingertip.
+function makeKey(plan: Plan | null, material: Material): string {
+  const small = plan?.splints.every(({ face }) => face === 'finger' || face === 'tip') ?? false;
+  const shaped = material === 'printed-flat' || material === 'sheet';
+  return small && shaped ? 'make.small' : `make.${material}`;
 }
 
 function reasonOf(step: Step): string {
@@ -82,13 +93,21 @@ function leaveFree(step: Step): Step {
 export function afterBaseline(step: Step): Step {
   const baseline = step.case.checks.at(-1);
   const kept = change(step, { baseline: baseline?.told ?? null });
-  if (baseline?.verdict.outcome !== 'failed') return ask(kept, 'material');
-  const findings = kept.case.findings;
-  if (!findings) return ask(kept, 'material');
+  const feeling = baseline?.told.feeling;
+  if (baseline?.verdict.outcome === 'failed')
+    return tellPlan(withSign(say(kept, { key: 'check.failed-before' }), 'pale-or-blue'));
+  // Feeling that is less before any splint may be a nerve: a clinician today. Not known is taken as the worse answer.
+  if (feeling !== 'less' && feeling !== 'cannot-tell') return ask(kept, 'material');
+  return ask(callForPlan(withSign(kept, 'numb-fingertip')), 'material');
+}
+
+function withSign(step: Step, sign: string): Step {
+  const { findings } = step.case;
+  if (!findings) return step;
   const sites = findings.sites.map((site, at) =>
-    at === 0 ? { ...site, signs: [...(site.signs ?? []), 'pale-or-blue'] } : site,
+    at === 0 ? { ...site, signs: [...new Set([...(site.signs ?? []), sign])] } : site,
   );
-  return tellPlan(withPlan(say(kept, { key: 'check.failed-before' }), { ...findings, sites }));
+  return withPlan(step, { ...findings, sites });
 }
 
 /** What there is to splint with is known: the rest of the plan, with the words for that material. */
@@ -100,10 +119,11 @@ export function takeMaterial(step: Step, material: Material): Step {
   const changed = JSON.stringify(planned.case.plan?.position) !== JSON.stringify(step.case.plan?.position);
   const told = say(
     askNothing(planned),
-    { key: `make.${material}` },
+    ...(saysHowToRest(planned.case, wordsOf(planned)) ? [] : [{ key: makeKey(planned.case.plan, material) }]),
     ...(changed ? [{ key: 'plan.changed' }, { plan: 'all' } as const] : [{ plan: 'rest' } as const]),
+    ...(leavesOut(planned.case, wordsOf(planned)) ? [{ plan: 'more' } as const] : []),
     ...cautionsOf(planned.case.plan),
-    { key: 'talk.when-on' },
+    { key: material === 'none' ? 'talk.when-resting' : 'talk.when-on' },
   );
   const open = change(told, { question: { id: SPLINT_ON, since: step.around.at, times: 1 } });
   return wake(open, 'nudge', step.around.at + waitMs(step, 'fitReportAfter'));

@@ -21,10 +21,10 @@ export function readText(of: Case, text: string, pictures: number, protocol: Pro
 
 const COULD_BE_ALARM: Unclear[] = ['unread', 'nothing-asked', 'not-on-yet', 'before', 'too-long'];
 
-function alarmIn(text: string, heard: Heard): 'bleeding' | 'worse' | 'ring' | 'person' | null {
+function alarmIn(text: string, heard: Heard): 'bleeding' | 'flow' | 'worse' | 'ring' | 'person' | null {
   const said = tokens(normalise(text));
   const negations = heard('heard.negations').map(normalise);
-  const kinds = ['bleeding', 'worse', 'ring', 'person'] as const;
+  const kinds = ['bleeding', 'flow', 'worse', 'ring', 'person'] as const;
   const phrases = kinds.flatMap((kind) => toPhrases(kind, heard(`heard.alarm.${kind}`)));
   const found = findPhrases(said, phrases).filter((each) => !isNegated(said, each, negations));
   return kinds.find((kind) => found.some(({ meaning }) => meaning === kind)) ?? null;

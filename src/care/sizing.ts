@@ -7,8 +7,13 @@ import { change, say, wake, waitMs, type Step } from './step.ts';
 export function askSize(step: Step): Step {
   if (step.case.stage !== 'preparing' || step.case.check || step.case.material === null)
     return say(step, { key: 'size.not-now' }, ...currentAsk(step.case));
+  if (isSmall(step)) return say(step, { key: 'size.small' }, ...currentAsk(step.case));
   const open = change(step, { question: { id: SIZE, since: step.around.at, times: 1 } });
   return say(open, { key: 'size.ask' });
+}
+
+function isSmall({ case: { plan } }: Step): boolean {
+  return plan?.splints.every(({ face }) => face === 'finger' || face === 'tip') ?? false;
 }
 
 /** Tells the sizes, and waits again for the splint to be on. */

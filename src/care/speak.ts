@@ -4,7 +4,7 @@ import { foldForSms } from '../wording/fold.ts';
 import { joinIfFits } from '../wording/compose.ts';
 import { measure } from '../wording/parts.ts';
 import { callParams } from './call-words.ts';
-import { placesOf, planTexts } from './plan-texts.ts';
+import { leftOut, placesOf, planTexts } from './plan-texts.ts';
 import type { Protocol } from './protocol.ts';
 import type { Case, Clinician, Filling, Saying } from './types.ts';
 
@@ -55,7 +55,7 @@ function withPrefix(prefix: string, text: string): string[] {
 
 function textsOf(saying: Saying, reader: Reader): Spoken[] {
   const say = sayer(reader);
-  if ('plan' in saying) return planPart(saying.plan, planTexts(reader.case, say));
+  if ('plan' in saying) return planPart(saying.plan, reader.case, say);
   if ('ask' in saying)
     return [{ key: `ask.${saying.ask}`, text: questionText(saying.ask, saying.only, reader) }];
   // Only the texts about a call name the case: the others are spared the look-ups, on the way of every message.
@@ -71,7 +71,13 @@ function textsOf(saying: Saying, reader: Reader): Spoken[] {
   ];
 }
 
-function planPart(part: 'first' | 'rest' | 'all', texts: string[]): Spoken[] {
+function planPart(
+  part: 'first' | 'rest' | 'all' | 'more',
+  of: Case,
+  say: ReturnType<typeof sayer>,
+): Spoken[] {
+  if (part === 'more') return leftOut(of, say).map((text) => ({ key: 'plan.more', text }));
+  const texts = planTexts(of, say);
   const from = part === 'rest' ? 1 : 0;
   const to = part === 'first' ? 1 : texts.length;
   return texts.slice(from, to).map((text) => ({ key: `plan.${part}`, text }));

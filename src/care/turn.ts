@@ -1,7 +1,7 @@
 // One turn: a case and an event in, the case after it and the effects out. Pure; everything else carries in and out.
 import { nothingTold } from '../dialogue/context.ts';
 import { answerTree, firstQuestion, goBack } from './asking.ts';
-import { askNothing, currentAsk, SPLINT_ON } from './asked.ts';
+import { askNothing, currentAsk, SPLINT_ON, SIZE } from './asked.ts';
 import { endCase, freeReviewDue, skinDue } from './aftercare.ts';
 import { accept, endCall, openCall, pass, ringDue } from './call.ts';
 import { splintOn, takeFit } from './fitting.ts';
@@ -162,7 +162,7 @@ function takeWord(step: Step, word: Extract<CaseEvent, { kind: 'word' }>['word']
     case 'BACK':
       return goBack(step);
     case 'DONE':
-      return step.case.question?.id === SPLINT_ON
+      return step.case.question?.id === SPLINT_ON || step.case.question?.id === SIZE
         ? splintOn(step)
         : say(step, { key: 'talk.noted' }, ...currentAsk(step.case));
     case 'STUCK':
@@ -173,9 +173,10 @@ function takeWord(step: Step, word: Extract<CaseEvent, { kind: 'word' }>['word']
 }
 
 // "His fingers went numb", between two checks: what is meant matters more than the form.
-function takeAlarm(step: Step, of: 'worse' | 'bleeding' | 'person' | 'ring'): Step {
+function takeAlarm(step: Step, of: 'worse' | 'bleeding' | 'person' | 'ring' | 'flow'): Step {
   if (of === 'worse') return takeWord(step, 'WORSE');
   if (of === 'person') return takeWord(step, 'CARE');
+  if (of === 'flow') return flowGone(step);
   if (of === 'ring')
     return openCall(
       say(step, { key: 'plan.advice.ring-off-or-cut' }, ...currentAsk(step.case)),
@@ -195,6 +196,12 @@ function gotWorse(step: Step): Step {
   if (step.case.fittedAt === null)
     return openCall(say(step, { key: 'talk.worse-before' }, ...currentAsk(step.case)), 'now', 'worse');
   return askCheck(openCall(say(step, { key: 'talk.worse' }), 'now', 'worse'), 'worse');
+}
+
+// White, blue or numb, told in words: as a failed check, and counted at once.
+function flowGone(step: Step): Step {
+  if (step.case.fittedAt === null) return openCall(say(step, { key: 'check.failed-before' }), 'now', 'worse');
+  return askCheck(openCall(say(step, { key: 'check.failed' }), 'now', 'worse'), 'worse');
 }
 
 function relayToClinician(step: Step): Step {

@@ -136,7 +136,7 @@ export type CaseEvent =
   | { kind: 'language'; language: string }
   | { kind: 'sized'; measure: HandMeasure }
   /** Words of danger that answered nothing that was asked. */
-  | { kind: 'alarm'; of: 'worse' | 'bleeding' | 'person' | 'ring' }
+  | { kind: 'alarm'; of: 'worse' | 'bleeding' | 'person' | 'ring' | 'flow' }
   | { kind: 'forgotten' };
 
 /** The surroundings a turn may know: everything that is not the case itself comes in here, and is stored with the event. */
@@ -157,7 +157,7 @@ export type Filling = string | number | { key: string } | { list: string[] };
 export type Saying =
   | { key: string; params?: Record<string, Filling> }
   | { ask: string; only?: string[] }
-  | { plan: 'first' | 'rest' | 'all' };
+  | { plan: 'first' | 'rest' | 'all' | 'more' };
 
 /** What a turn wants done. Stored with the turn and carried out after it. */
 export type Effect =

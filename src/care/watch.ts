@@ -121,12 +121,12 @@ function asked(step: Step): CirculationCheck {
   };
 }
 
-// Numbness known from before the splint is told once, with the first counts, and then only when it grows.
+// The check asks against before the splint, so "less" always means less than then. A hand that felt nothing before has
+// nothing to lose: that was told with the first counts, and is told again only as "less" once it came back.
 function knownBefore(told: CirculationCheck, baseline: CirculationCheck | null): CirculationCheck {
-  const grows =
-    baseline?.feeling === undefined || baseline.feeling === 'same' || told.feeling !== baseline.feeling;
-  const better = baseline?.feeling === 'none' && told.feeling === 'less';
-  return grows && !better ? { ...told } : { ...told, feeling: 'same' };
+  return baseline?.feeling === 'none' && told.feeling !== undefined
+    ? { ...told, feeling: 'same' }
+    : { ...told };
 }
 
 function settle(step: Step): Step {
@@ -168,7 +168,8 @@ function good(step: Step): Step {
   const next = calm.case.timers['check'];
   if (next === undefined) return say(calm, { key: 'check.good-last' });
   const minutes = Math.max(1, Math.round((next - step.around.at) / (60 * SECOND)));
-  if (isUnderWay(calm)) return say(calm, { key: 'check.keep-going', params: { minutes } });
+  if (isUnderWay(calm) || cannotTell(calm))
+    return say(calm, { key: 'check.keep-going', params: { minutes } });
   const told = say(
     calm,
     minutes < 120
@@ -201,6 +202,11 @@ const NOT_URGENT_BY_ITSELF = [
   'review',
   'answers-again',
 ];
+
+// Nobody calls a hand good whose feeling or pain cannot be told.
+function cannotTell({ case: { checks } }: Step): boolean {
+  return checks.at(-1)?.verdict.call ?? false;
+}
 
 // A good count does not take back what sent them off: refill is a late sign.
 function isUnderWay({ case: { plan, call } }: Step): boolean {

@@ -15,6 +15,7 @@ export function unusedKeys({ flow, rules, words }: Protocol): string[] {
     ...materials,
     ...fits,
     'ask.not-sure',
+    'make.small',
   ]);
   return words.keys().filter((key) => !used.has(key) && !SPOKEN_BY_CODE.test(key) && !PLAIN.test(key));
 }

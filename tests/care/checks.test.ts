@@ -83,20 +83,23 @@ describe('a check', () => {
     bedside.clinician('ada', '1');
     bedside.clinician('ada', 'OVER');
     bedside.after('10 min');
-    expect(bedside.helper('1 1 1 X 2').join()).toMatch(/Good/);
+    const told = bedside.helper('1 1 1 X 2').join();
+    expect(told).toMatch(/Noted/);
+    expect(told).not.toMatch(/Good/);
     expect(bedside.case().call).toBeNull();
   });
-  test('takes feeling that was less before the splint as told, until it grows', () => {
+  test('asks against before the splint: less is less than then, even where it was less at first', () => {
     const bedside = openBedside();
     bedside.answers(...WRIST, '1 1 1 2', '4', 'DONE', '6');
-    expect(bedside.helper('1 1 1 2 2').join()).toMatch(/Good/);
+    expect(bedside.helper('1 1 1 1 2').join()).toMatch(/Good/);
     bedside.after('10 min');
-    expect(bedside.helper('1 1 1 3 2').join()).toMatch(/Open ALL straps/);
+    expect(bedside.helper('1 1 1 2 2').join()).toMatch(/hard and tight/);
+    expect(bedside.helper('2').join()).toMatch(/strap nearest the elbow/);
   });
   test('whose missing item is told later is judged on all of it', () => {
     const bedside = watched();
     expect(bedside.helper('1 1 1').join()).toMatch(/Touch the fingertips/);
-    expect(bedside.helper('1').join()).toMatch(/Pain, next to before/);
+    expect(bedside.helper('1').join()).toMatch(/Pain, compared with before/);
     expect(bedside.helper('2').join()).toMatch(/Good/);
     expect(bedside.case().checks.at(-1)?.told).toMatchObject({
       refill: 1,

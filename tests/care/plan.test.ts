@@ -92,7 +92,13 @@ describe('the counts before the splint', () => {
   test('with feeling that nobody can tell ring once, and go on', () => {
     const bedside = preparing();
     expect(bedside.helper('1 1 1 X').join()).toMatch(/What can you splint with/);
-    expect(bedside.case().call).toMatchObject({ urgency: 'today', reasons: ['cannot-tell'] });
+    expect(bedside.case().call).toMatchObject({ urgency: 'today', reasons: ['plan', 'cannot-tell'] });
+  });
+  test('with less feeling than the other hand call a clinician today, and the plan says today', () => {
+    const bedside = preparing();
+    bedside.helper('1 1 1 2');
+    expect(bedside.case()).toMatchObject({ plan: { urgency: 'today' }, call: { urgency: 'today' } });
+    expect(bedside.helper('4').join()).toMatch(/Clinic before dark today/);
   });
 });
 

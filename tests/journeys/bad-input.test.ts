@@ -166,7 +166,7 @@ describe('words of danger that nobody asked for, between two checks', () => {
   });
 
   test.each([
-    ['his fingers went numb', /Open the straps a little.*Check\./s, /says worse/],
+    ['his fingers went numb', /Open ALL straps.*Check\./s, /says worse/],
     ['the pain is getting worse', /Open the straps a little/, /says worse/],
     ['it is bleeding again', /Press hard on the blood/, /bleeding/],
     ['the ring is stuck', /thread round the finger/, /ring is stuck/],

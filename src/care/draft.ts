@@ -15,6 +15,7 @@ import type {
   Outgoing,
   Saying,
   Situation,
+  StoredEvent,
   Wire,
 } from './types.ts';
 
@@ -92,13 +93,27 @@ export function fold(draft: Draft, before: Case | null, event: CaseEvent, relaye
   const { at, utcOffset, current, protocolOf } = draft.around;
   const rota = draft.situation.clinicians.map(({ id }) => id);
   const protocol = before ? protocolOf(before.version) : current;
-  const stored = { ...event, at, utcOffset, rota };
+  const stored: StoredEvent = {
+    ...event,
+    at,
+    utcOffset,
+    rota,
+    ...(isOtherHandHurt(draft, before) ? { otherHandHurt: true } : {}),
+  };
   const { case: after, effects } = turn(before, stored, protocol);
   draft.cases.set(after.code, after);
   draft.events.push({ code: after.code, event: stored });
   keepOpenCases(draft, after);
   carryOut(draft, after, effects, protocol, relayed);
   return after;
+}
+
+// Both hands hurt: two cases of one contact, on different sides.
+function isOtherHandHurt(draft: Draft, of: Case | null): boolean {
+  const side = of?.findings?.side;
+  if (!of || side === undefined) return false;
+  const others = (contactOf(draft, of.contact)?.open ?? []).flatMap((code) => caseOf(draft, code) ?? []);
+  return others.some(({ findings }) => findings?.side !== undefined && findings.side !== side);
 }
 
 function keepOpenCases(draft: Draft, after: Case): void {

@@ -24,7 +24,12 @@ export function turn(
   event: StoredEvent,
   protocol: Protocol,
 ): { case: Case; effects: Effect[] } {
-  const around: Around = { at: event.at, utcOffset: event.utcOffset, rota: event.rota };
+  const around: Around = {
+    at: event.at,
+    utcOffset: event.utcOffset,
+    rota: event.rota,
+    otherHandHurt: event.otherHandHurt ?? false,
+  };
   const of = before ?? (event.kind === 'opened' ? newCase(event, around) : null);
   if (!of) throw new Error(`A case begins with "opened", not with "${event.kind}"`);
   const step: Step = { case: { ...of, turns: of.turns + 1 }, effects: [], around, protocol };

@@ -146,6 +146,8 @@ export interface Around {
   utcOffset: number;
   /** Ids of the clinicians on duty, in calling order. */
   rota: string[];
+  /** The person's other hand is hurt too, and has a case of its own: it is no measure for this one. */
+  otherHandHurt?: boolean;
 }
 
 export type StoredEvent = CaseEvent & Around;

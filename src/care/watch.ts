@@ -84,7 +84,8 @@ function isPlain(told: CirculationCheck): boolean {
 function missingItem(step: Step, answered: CheckItem | null): CheckItem | null {
   const check = step.case.check;
   if (!check) return null;
-  const items = check.reason === 'baseline' ? BASELINE_ITEMS : CHECK_ITEMS;
+  const all = check.reason === 'baseline' ? BASELINE_ITEMS : CHECK_ITEMS;
+  const items = step.around.otherHandHurt ? all.filter((item) => item !== 'otherRefill') : all;
   const known = (item: CheckItem) =>
     check.unsure.includes(item) || check.told[item as keyof CirculationCheck] !== undefined;
   const plain = items.find((item) => !known(item));
@@ -112,6 +113,8 @@ function asked(step: Step): CirculationCheck {
   if (check?.unsure.includes('feeling')) known.feeling = 'cannot-tell';
   if (check?.unsure.includes('pain')) known.pain = 'cannot-tell';
   if (check?.reason === 'baseline') known.pain = 'same';
+  // A hand that is hurt itself is no measure: told or not, its count is not used.
+  if (step.around.otherHandHurt) delete known.otherRefill;
   return {
     ...known,
     age: findings?.age,

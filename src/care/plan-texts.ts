@@ -42,6 +42,11 @@ export function saysHowToRest(of: Case, say: Say): boolean {
   return of.material === 'none' && planTexts(of, say).some((text) => text.endsWith(say('make.none')));
 }
 
+/** Whether all that is splinted is a finger: nothing there is shaped or measured as for a wrist. */
+export function isFingerSplintOnly(plan: Plan | null): boolean {
+  return plan?.splints.every(({ face }) => face === 'finger' || face === 'tip') ?? false;
+}
+
 // How tight is asked again when the splint is on, so it is only said here where it fits.
 function withStraps(text: string, say: Say): string {
   const longer = `${text} ${say('plan.straps')}`;

@@ -5,7 +5,7 @@ import { SPLINT_ON, ask, askNothing } from './asked.ts';
 import { isSettled } from './call-words.ts';
 import { openCall, tellMore } from './call.ts';
 import { isEvening } from './night.ts';
-import { leavesOut, MADE_IN_THE_EVENING, saysHowToRest } from './plan-texts.ts';
+import { isFingerSplintOnly, leavesOut, MADE_IN_THE_EVENING, saysHowToRest } from './plan-texts.ts';
 import { HOUR, change, say, wake, waitMs, type Step } from './step.ts';
 import type { Saying } from './types.ts';
 import { askCheck, startWatch } from './watch.ts';
@@ -74,9 +74,8 @@ function wordsOf({ case: of, protocol }: Step) {
 
 // Shaping for a wrist makes no sense on a fingertip.
 function makeKey(plan: Plan | null, material: Material): string {
-  const small = plan?.splints.every(({ face }) => face === 'finger' || face === 'tip') ?? false;
   const shaped = material === 'printed-flat' || material === 'sheet';
-  return small && shaped ? 'make.small' : `make.${material}`;
+  return shaped && isFingerSplintOnly(plan) ? 'make.small' : `make.${material}`;
 }
 
 function reasonOf(step: Step): string {

@@ -1,19 +1,16 @@
 // SIZE: how long the splint and the straps are, and at what scale to print, from a measure of the helper's choice.
 import { sizeSplint, type HandMeasure, type Sized } from '../clinical/splint-size.ts';
 import { askNothing, currentAsk, SIZE, SPLINT_ON } from './asked.ts';
+import { isFingerSplintOnly } from './plan-texts.ts';
 import { change, say, wake, waitMs, type Step } from './step.ts';
 
 /** Asked only while the splint is being made: before there is nothing to size, later it is on. */
 export function askSize(step: Step): Step {
   if (step.case.stage !== 'preparing' || step.case.check || step.case.material === null)
     return say(step, { key: 'size.not-now' }, ...currentAsk(step.case));
-  if (isSmall(step)) return say(step, { key: 'size.small' }, ...currentAsk(step.case));
+  if (isFingerSplintOnly(step.case.plan)) return say(step, { key: 'size.small' }, ...currentAsk(step.case));
   const open = change(step, { question: { id: SIZE, since: step.around.at, times: 1 } });
   return say(open, { key: 'size.ask' });
-}
-
-function isSmall({ case: { plan } }: Step): boolean {
-  return plan?.splints.every(({ face }) => face === 'finger' || face === 'tip') ?? false;
 }
 
 /** Tells the sizes, and waits again for the splint to be on. */

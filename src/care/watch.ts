@@ -124,8 +124,8 @@ function asked(step: Step): CirculationCheck {
   };
 }
 
-// The check asks against before the splint, so "less" always means less than then. A hand that felt nothing before has
-// nothing to lose: that was told with the first counts, and is told again only as "less" once it came back.
+// The check asks against before the splint, so "less" always means less than then. A hand that felt nothing at the first
+// counts failed them and was left as it lies, with a call: its feeling says nothing new, the other items do.
 function knownBefore(told: CirculationCheck, baseline: CirculationCheck | null): CirculationCheck {
   return baseline?.feeling === 'none' && told.feeling !== undefined
     ? { ...told, feeling: 'same' }

@@ -1,4 +1,5 @@
 // What was probably meant: the nearest of the allowed words, when it is near enough to be worth saying.
+import { distance } from 'fastest-levenshtein';
 
 /** In words of up to this many letters only one may differ: short words are all alike. */
 const SHORT = 4;
@@ -17,18 +18,4 @@ export function nearestTo(word: string, allowed: readonly string[]): string | un
 export function didYouMean(word: string, allowed: readonly string[]): string {
   const meant = nearestTo(word, allowed);
   return meant === undefined ? '' : `; did you mean "${meant}"?`;
-}
-
-/** How many letters must be put in, left out or changed (Levenshtein). */
-function distance(from: string, to: string): number {
-  let row = Array.from({ length: to.length + 1 }, (_, at) => at);
-  for (let down = 0; down < from.length; down++) {
-    const next = [down + 1];
-    for (let at = 1; at <= to.length; at++) {
-      const change = row[at - 1]! + (to[at - 1] === from[down] ? 0 : 1);
-      next.push(Math.min(change, row[at]! + 1, next[at - 1]! + 1));
-    }
-    row = next;
-  }
-  return row[to.length]!;
 }

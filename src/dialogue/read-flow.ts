@@ -1,7 +1,7 @@
 // Reads the question tree from its file: faults come with file, line and what was probably meant.
-import { isMap, isScalar, LineCounter, parseDocument, type Document } from 'yaml';
 import type { z } from 'zod';
 import { didYouMean } from '../clinical/near-miss.ts';
+import { parseYaml } from '../clinical/read-yaml.ts';
 import type { Fault, Read, SourceFile } from '../model.ts';
 import { branchFaults } from './check-branches.ts';
 import { flowSchema, type Answer, type Branch, type Flow, type Part, type Question } from './flow.ts';
@@ -15,29 +15,14 @@ type RawState = RawFlow['states'][string];
 export function readFlow(files: SourceFile[], signs: readonly string[]): Read<Flow> {
   const file = files.find((each) => each.path === FLOW_FILE);
   if (!file) return { ok: false, faults: [{ file: FLOW_FILE, line: 1, message: 'this file is missing' }] };
-  const lines = new LineCounter();
-  const document = parseDocument(file.text, { lineCounter: lines });
-  const at = (path: Path, message: string): Fault => ({
-    file: FLOW_FILE,
-    line: lineOf(document, lines, path),
-    message,
-  });
-  if (document.errors.length > 0)
-    return {
-      ok: false,
-      faults: document.errors.map((error) => ({
-        file: FLOW_FILE,
-        line: lines.linePos(error.pos[0]).line,
-        message: error.message.split('\n')[0] ?? 'not readable as YAML',
-      })),
-    };
-  const read = flowSchema.safeParse(document.toJS());
+  const yaml = parseYaml(file);
+  if (!yaml.ok) return yaml;
+  const at = yaml.value.faultAt;
+  const read = flowSchema.safeParse(yaml.value.value);
   if (!read.success)
     return {
       ok: false,
-      faults: read.error.issues.map((issue) =>
-        at(issue.path as Path, `${issue.path.join('.')}: ${issue.message}`),
-      ),
+      faults: read.error.issues.map((issue) => at(issue.path, `${issue.path.join('.')}: ${issue.message}`)),
     };
   const faults = [
     ...targetFaults(read.data, at),
@@ -46,21 +31,6 @@ export function readFlow(files: SourceFile[], signs: readonly string[]): Read<Fl
   ];
   return faults.length > 0 ? { ok: false, faults } : { ok: true, value: toFlow(read.data) };
 }
-
-// The line of the nearest thing on the path that the file has: of a named one, the line of its name.
-function lineOf(document: Document, lines: LineCounter, path: Path): number {
-  for (let length = path.length; length > 0; length -= 1) {
-    const parent = length > 1 ? document.getIn(path.slice(0, length - 1), true) : document.contents;
-    const last = path[length - 1];
-    const pair = isMap(parent)
-      ? parent.items.find(({ key }) => isScalar(key) && key.value === last)
-      : undefined;
-    const node = (pair?.key ?? document.getIn(path.slice(0, length), true)) as Ranged | undefined;
-    if (node?.range) return lines.linePos(node.range[0]).line;
-  }
-  return 1;
-}
-type Ranged = { range?: [number, number, number] };
 
 function targetFaults(raw: RawFlow, at: (path: Path, message: string) => Fault): Fault[] {
   const names = Object.keys(raw.states);

@@ -89,15 +89,22 @@ export async function openHouse(
   await keepPracticeApart(ledger, settings);
   const clock = options.clock ?? (await keptClock(ledger, settings.timeSpeed));
   await ledger.keepVersion(protocol.version, files, clock.now());
+  const planSecret = await keptSecret(ledger);
   const world: World = {
     clock,
     protocols: keepProtocols(protocol, await olderProtocols(ledger, protocol.version)),
     language: settings.language,
     sms: settings.twilio !== null,
+    planLink: settings.publicUrl
+      ? (code) => `${settings.publicUrl}/p/${code}-${planToken(planSecret, code)}`
+      : null,
     utcOffsetAt: offsetsOf(settings.timeZone),
   };
-  const planSecret = await keptSecret(ledger);
   return { ...assemble(settings, ledger, world, log, exclusive), planSecret };
+}
+
+function planToken(secret: string, code: string): string {
+  return createHmac('sha256', secret).update(code).digest('base64url').slice(0, PLAN_TOKEN);
 }
 
 async function keptSecret(ledger: Ledger): Promise<string> {
@@ -263,8 +270,7 @@ export function appOf(house: House) {
     words: current.words,
     signature: current.signature,
     languageOf: async (address) => (await ledger.contact(address))?.language ?? null,
-    planToken: (code) =>
-      createHmac('sha256', planSecret).update(code).digest('base64url').slice(0, PLAN_TOKEN),
+    planToken: (code) => planToken(planSecret, code),
     planTexts: (of) => {
       const { words } = world.protocols.of(of.version);
       return planTexts(of, (key, params) => words.say(of.language, key, params));

@@ -39,7 +39,12 @@ export function currentAsk(of: Case): Saying[] {
 
 function checkKey(of: Case, check: OpenCheck): string {
   if (check.alone) return `check.alone.${aloneKey(of, check.alone)}`;
-  return check.reason === 'baseline' ? 'check.baseline' : 'check.ask';
+  return isFirstCount(check) ? 'check.baseline' : 'check.ask';
+}
+
+/** Whether nothing was counted before: then the other hand is the measure, and pain cannot have grown. */
+export function isFirstCount({ reason }: OpenCheck): boolean {
+  return reason === 'baseline' || reason === 'first';
 }
 
 // Nobody is asked to move a digit whose tendon is assumed cut, not even gently: then only the look of the hand is asked.
@@ -61,6 +66,8 @@ function fitAnswers(of: Case): string[] {
   const moves = (digit: Digit) => !held.has(digit) && plan?.cutDigits.length === 0;
   const thumb = moves('thumb') && moves('index') && moves('middle');
   const inPalm = plan?.splints.some(({ to }) => to === 'palm-10mm-short-of-crease') ?? false;
+  const onHand = plan?.splints.some(({ face }) => face !== 'finger' && face !== 'tip') ?? false;
+  const wrist = onHand && plan?.cutDigits.length === 0 && plan.free.includes('wrist');
   const fist = inPalm && (['index', 'middle', 'ring', 'little'] as const).every(moves);
   return [
     'tips-hidden',
@@ -68,6 +75,8 @@ function fitAnswers(of: Case): string[] {
     'edge-digs',
     ...(thumb ? ['thumb-blocked'] : []),
     ...(fist ? ['fist-blocked'] : []),
+    ...(inPalm ? ['fold-covered'] : []),
+    ...(wrist ? ['wrist-blocked'] : []),
     'fine',
   ];
 }

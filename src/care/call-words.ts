@@ -1,7 +1,7 @@
 // What a clinician is told of a case in one text: code, what, which side, the numbers.
 import { worseUrgency } from '../clinical/urgency.ts';
 import type { Case } from './types.ts';
-import { placesOf } from './plan-texts.ts';
+import { placesOf, urgencyWords } from './plan-texts.ts';
 
 type Say = (key: string, params?: Record<string, string | number>) => string;
 
@@ -15,9 +15,7 @@ export function callParams(of: Case, say: Say, clinicianName: string): Record<st
     what: whatOf(of, say),
     reason: say(`call.reason.${reasonKey(call?.reasons[0])}`),
     numbers: numbersOf(of, say),
-    go: of.plan
-      ? say(`plan.urgency.${call ? worseUrgency(call.urgency, of.plan.urgency) : of.plan.urgency}`)
-      : '',
+    go: of.plan ? urgencyWords(of, of.plan, say, worseUrgency(call?.urgency ?? 'soon', of.plan.urgency)) : '',
   };
 }
 

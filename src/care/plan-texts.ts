@@ -9,6 +9,8 @@ type Say = (key: string, params?: Record<string, string | number>) => string;
 
 /** Room for the counter in front, such as `1/3 `. */
 const COUNTER = 4;
+/** Texts of a plan. */
+const MOST_TEXTS = 3;
 
 /** Every text of the plan, numbered, in order. */
 export function planTexts(of: Case, say: Say): string[] {
@@ -18,15 +20,14 @@ export function planTexts(of: Case, say: Say): string[] {
 }
 
 function bodiesOf(of: Case, plan: Plan, say: Say): string[] {
-  const urgency = say(`plan.urgency.${urgencyKey(of, plan)}`);
+  const urgency = urgencyWords(of, plan, say);
   const last = `${say('plan.offline')} ${urgency}`;
   if (plan.hold === 'free')
-    return pack([
-      headOf(of, say),
-      say(plan.injuries.includes('fingertip-cut') ? 'plan.free-tip' : 'plan.free'),
-      ...advice(of, plan, say),
+    return packFree(
+      [headOf(of, say), say(plan.injuries.includes('fingertip-cut') ? 'plan.free-tip' : 'plan.free')],
+      advice(of, plan, say),
       urgency,
-    ]);
+    );
   if (plan.hold === 'as-it-lies')
     return [...pack([headOf(of, say), say(liesKey(plan)), ...advice(of, plan, say)]).slice(0, 2), last];
   const [first, over] = firstText(of, plan, say);
@@ -102,6 +103,12 @@ function pack(pieces: string[]): string[] {
   return texts;
 }
 
+// What is least urgent of the advice is left out where it would take a text too many.
+function packFree(before: string[], told: string[], after: string): string[] {
+  const texts = pack([...before, ...told, after]);
+  return texts.length > MOST_TEXTS && told.length > 0 ? packFree(before, told.slice(0, -1), after) : texts;
+}
+
 function fits(text: string): boolean {
   return measure(foldForSms(`${'1'.repeat(COUNTER)}${text}`)).parts <= 1;
 }
@@ -135,11 +142,15 @@ function liesKey(plan: Plan): string {
 /** When the plan was made after 17:00 local time: "before dark" is over. */
 export const MADE_IN_THE_EVENING = 'planned.evening';
 
-/** The row for when nothing else was established: what is not better in two days is looked at. */
-const NOTHING_FOUND = 'nothing';
+/** When a clinic should see it; `anew` where a call made it more urgent than the plan. */
+export function urgencyWords(of: Case, plan: Plan, say: Say, anew = plan.urgency): string {
+  const key = anew === plan.urgency ? urgencyKey(of, plan) : anew;
+  return say(`plan.urgency.${key}`, { days: Math.max(1, Math.round(plan.seenBy.hours / 24)) });
+}
 
-function urgencyKey(of: Case, { urgency, injuries }: Plan): string {
-  if (injuries.every((id) => id === NOTHING_FOUND)) return 'wait';
+function urgencyKey(of: Case, { urgency, seenBy }: Plan): string {
+  if (seenBy.unlessBetter) return 'wait';
+  if (urgency === 'soon' && seenBy.hours <= 24) return 'tomorrow';
   return urgency === 'today' && of.facts[MADE_IN_THE_EVENING] ? 'tonight' : urgency;
 }
 
@@ -164,6 +175,9 @@ const ADVICE = [
   'ring-off-or-cut',
   'wash-15-minutes-not-tight',
   'dress-and-guard-the-tip',
+  'nail-stays-on',
+  'sprain-moves-if-better',
+  'bruise-cools-over-cloth',
 ];
 
 // Splints between the same ends are said in one sentence, their faces together.

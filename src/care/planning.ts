@@ -61,6 +61,8 @@ const SAID_WITH_THE_SPLINT = [
   'straight-day-and-night',
   'bend-the-end-joint-daily',
   'film-again-in-10-to-14-days',
+  'nail-stays-on',
+  'do-not-test-the-joint',
 ];
 
 function isTooLong(step: Step): boolean {
@@ -123,6 +125,7 @@ export function takeMaterial(step: Step, material: Material): Step {
     ...(leavesOut(planned.case, wordsOf(planned)) ? [{ plan: 'more' } as const] : []),
     ...cautionsOf(planned.case.plan),
     { key: material === 'none' ? 'talk.when-resting' : 'talk.when-on' },
+    { key: 'talk.offer-picture' },
   );
   const open = change(told, { question: { id: SPLINT_ON, since: step.around.at, times: 1 } });
   return wake(open, 'nudge', step.around.at + waitMs(step, 'fitReportAfter'));

@@ -17,6 +17,8 @@ export interface Reader {
   clinician: Clinician | null;
   /** The case's code goes in front where the reader has several cases. */
   withCode: boolean;
+  /** Where the plan's drawing can be opened; null where no link can be sent, or none is needed. */
+  planLink: string | null;
 }
 
 /** A text, and the key of what stands first in it. */
@@ -56,6 +58,8 @@ function withPrefix(prefix: string, text: string): string[] {
 function textsOf(saying: Saying, reader: Reader): Spoken[] {
   const say = sayer(reader);
   if ('plan' in saying) return planPart(saying.plan, reader.case, say);
+  if ('key' in saying && saying.key === 'talk.offer-picture' && !reader.planLink) return [];
+  if ('key' in saying && saying.key === 'talk.picture') return [pictureText(reader, say)];
   if ('ask' in saying)
     return [{ key: `ask.${saying.ask}`, text: questionText(saying.ask, saying.only, reader) }];
   // Only the texts about a call name the case: the others are spared the look-ups, on the way of every message.
@@ -69,6 +73,11 @@ function textsOf(saying: Saying, reader: Reader): Spoken[] {
       text: oneText(saying.key, params, reader).trimEnd(),
     },
   ];
+}
+
+function pictureText({ planLink, case: { plan } }: Reader, say: ReturnType<typeof sayer>): Spoken {
+  const key = planLink && plan ? 'talk.picture' : 'talk.no-picture';
+  return { key, text: say(key, planLink ? { link: planLink } : {}) };
 }
 
 function planPart(

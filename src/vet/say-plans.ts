@@ -1,6 +1,8 @@
 // Says every plan that the tree leads to, in a language: three texts at most, each one message, and none of them asks
 // for a movement of a digit whose tendon is assumed cut.
+import { currentAsk } from '../care/asked.ts';
 import type { Protocol } from '../care/protocol.ts';
+import type { Case } from '../care/types.ts';
 import type { Digit, Findings, Plan } from '../model.ts';
 import { longerSide, partsOf, said, sampleCase, withPlan } from './sample-case.ts';
 
@@ -32,13 +34,21 @@ export function sayPlans(
     all.texts.push(told.length);
     all.parts.push(told.reduce((sum, text) => sum + partsOf(text), 0));
     if (told.length > MOST_PLAN_TEXTS) all.faults.push(`${about}: the plan takes ${told.length} texts`);
-    for (const text of told)
+    for (const text of [...told, ...fitTexts(withPlan(begun, { ...limb, side }, plan), protocol, language)])
       if (partsOf(text) > 1) all.faults.push(`${language}: too long for one message: ${text}`);
     for (const text of told)
       for (const key of movesNamed(text, plan, protocol, language))
         all.faults.push(`${about}: a digit assumed cut is asked to move ("${key}"): ${text}`);
   }
   return all;
+}
+
+function fitTexts(of: Case, protocol: Protocol, language: string): string[] {
+  if (of.plan?.hold !== 'as-planned') return [];
+  const asked = { ...of, question: { id: 'fit', since: 0, times: 1 } };
+  return currentAsk(asked).flatMap((saying) =>
+    said(asked, saying, protocol, language).map(({ text }) => text),
+  );
 }
 
 function movesNamed(text: string, plan: Plan, { words }: Protocol, language: string): string[] {

@@ -1,12 +1,13 @@
 // The sign-off sheet: one page to print, with the tree, every plan, its numbers, sources and words, what is open, and
 // room for a signature. All of a version that a keeper puts their name to.
 import type { Protocol } from '../care/protocol.ts';
-import type { Source } from '../clinical/rule-types.ts';
+import type { Decision, Source } from '../clinical/rule-types.ts';
 import { signedInWords } from '../clinical/signature.ts';
 import type { SourceFile } from '../model.ts';
 import { doubtsOf } from './doubts.ts';
 import { drawTree } from './draw-tree.ts';
 import { html, type Markup } from '../wording/markup.ts';
+import { pairPlans, pairTable } from './paired-plans.ts';
 import { picture } from './picture.ts';
 import { planBlocks } from './sheet-plans.ts';
 import { plansOfTree } from './vet.ts';
@@ -24,6 +25,7 @@ const STYLE = `
   .plan img { width: 15em; float: inline-end; margin: 0 0 .5em 1em }
   .plan table { width: auto } .plan th, .plan td { padding: 0 .4em }
   .plan p, .plan ul, .plan ol { margin: .3em 0 } .plan ol { font-size: 9pt }
+  .pairs { font-size: 7pt } .pairs th, .pairs td { padding: 0 .15em; text-align: center }
   .sign { break-inside: avoid } .sign td { height: 4em; width: 33% }
 `;
 
@@ -35,6 +37,7 @@ export async function signOffSheet(
 ): Promise<string> {
   const { version, rules, flow, machine, words } = protocol;
   const plans = plansOfTree(protocol, walk(flow, machine)).filter(({ limb }) => limb.sites.length === 1);
+  const pairs = pairPlans(protocol, plans);
   const tree = await drawTree(protocol, language);
   const reviewed = words.review(language).reviewed;
   return html`<!doctype html>
@@ -65,6 +68,12 @@ export async function signOffSheet(
           stays as it lies and a clinician is called now.
         </p>
         ${planBlocks(plans, protocol, language)}
+        <h2>Plans for two hurt places</h2>
+        ${pairTable(pairs)}
+        <h3>The narrowed ones</h3>
+        ${planBlocks(pairs.narrowed, protocol, language)}
+        <h2>Where sources disagree, and what was decided</h2>
+        ${decisionTable(rules.decisions)}
         <h2>Open: numbers that nobody of this project has seen in print</h2>
         ${doubtTable(files, rules.sources)}
         <h2>Sources</h2>
@@ -73,6 +82,28 @@ export async function signOffSheet(
         ${signatureBox(version)}
       </body>
     </html>`.markup;
+}
+
+function decisionTable(decisions: readonly Decision[]): Markup {
+  return html`<table>
+    <tr>
+      <th>question</th>
+      <th>found</th>
+      <th>decided</th>
+      <th>because</th>
+      <th>sources</th>
+    </tr>
+    ${decisions.map(
+      ({ asks, found, decided, because, source }) =>
+        html`<tr>
+          <td>${asks}</td>
+          <td>${found}</td>
+          <td>${decided}</td>
+          <td>${because}</td>
+          <td>${source.join(', ')}</td>
+        </tr>`,
+    )}
+  </table>`;
 }
 
 function doubtTable(files: readonly SourceFile[], sources: Readonly<Record<string, Source>>): Markup {

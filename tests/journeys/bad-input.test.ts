@@ -128,7 +128,7 @@ test.each([
 
 test('STOP in a watch: not a word to the helper, and a clinician hears; START takes it up again', async () => {
   await enrolled(stage, 'Ada Quill', NURSE_ADA);
-  await stage.answers('hello', '1', '6', '6', '1', '2 R', '1', '2 1 1 1', '4', 'DONE', '6', '2 1 1 1 2');
+  await stage.answers('hello', '1', '6', '6', '1', '2 R', '1', '2 1 1 1', '4', 'DONE', '8', '2 1 1 1 2');
   expect(await stage.helper('STOP')).toEqual([]);
   expect(await stage.newTexts(NURSE_ADA)).toEqual([expect.stringMatching(/helper sent STOP/)]);
   const meanwhile = await stage.after('2 h');
@@ -162,7 +162,7 @@ test('YES, END, QUIT and CANCEL are needed by no question', async () => {
 describe('words of danger that nobody asked for, between two checks', () => {
   beforeEach(async () => {
     await enrolled(stage, 'Ada Quill', NURSE_ADA);
-    await stage.answers('hello', '1', '6', '6', '1', '2 R', '1', '2 1 1 1', '4', 'DONE', '6', '2 1 1 1 2');
+    await stage.answers('hello', '1', '6', '6', '1', '2 R', '1', '2 1 1 1', '4', 'DONE', '8', '2 1 1 1 2');
   });
 
   test.each([

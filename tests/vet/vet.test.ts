@@ -25,7 +25,7 @@ describe('the shipped protocol', () => {
         new RegExp(`${language}: texts of a plan 1 / \\d / 3, SMS parts of a plan 1 / \\d / 3`),
       );
     expect(told).toMatch(/the tree leads to \d+ of \d+ rows/);
-    expect(told).toMatch(/seen by nobody of this project: .*tourniquet-pulp/);
+    expect(told).toMatch(/seen by nobody of this project: .*eaton-thr069/);
   });
 
   test('leaves no tendon assumed cut tighter than the straight hand', () => {

@@ -16,7 +16,8 @@ export interface Pairs {
 }
 
 export function pairPlans({ rules }: Protocol, plans: readonly PlannedLimb[]): Pairs {
-  const singles = onePerPosition(plans);
+  const holding = rules.rows.filter(({ effect }) => effect.position.length > 0).map(({ id }) => id);
+  const singles = onePerPosition(plans, (id) => holding.includes(id));
   const narrowed = new Map<string, PlannedLimb>();
   const cells = singles.map((one) =>
     singles.map((other) => {
@@ -31,14 +32,19 @@ export function pairPlans({ rules }: Protocol, plans: readonly PlannedLimb[]): P
   return { singles, cells, narrowed: [...narrowed.values()] };
 }
 
-/** The first place that comes to a position; of fingers, the ring finger stands for all. */
-function onePerPosition(plans: readonly PlannedLimb[]): PlannedLimb[] {
+/**
+ * The first place that comes to a position by one injury alone, plainly told; of fingers, the ring finger stands for all.
+ * What two rows of one place come to is a plan of a single place already.
+ */
+function onePerPosition(plans: readonly PlannedLimb[], holds: (id: string) => boolean): PlannedLimb[] {
   const first = new Map<string, PlannedLimb>();
   for (const single of plans) {
     const { digits } = single.limb.sites[0] ?? {};
     const isSample = !digits || digits.join() === 'ring' || digits.join() === 'thumb';
+    const holding = single.plan.injuries.filter((id) => holds(id));
     const key = JSON.stringify(ranges(single));
-    if (single.plan.hold === 'as-planned' && isSample && !first.has(key)) first.set(key, single);
+    if (single.plan.hold === 'as-planned' && isSample && holding.length === 1 && !first.has(key))
+      first.set(key, single);
   }
   return [...first.values()];
 }

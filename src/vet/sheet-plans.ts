@@ -48,12 +48,15 @@ function block(
     <ul>
       ${[...alike.values()].map((same) => html`<li>${leadsHere(same)}</li>`)}
     </ul>
-    ${texts.map(
-      (told) =>
-        html`<ol lang="${language}" dir="${protocol.words.direction(language)}">
-          ${told.map((text) => html`<li>${text}</li>`)}
-        </ol>`,
-    )}
+    ${texts
+      .flatMap((told, nth) => (told.length === 0 ? [] : [{ told, nth }]))
+      .map(
+        ({ told, nth }) =>
+          html`<p class="for">${WHICH[nth] ?? ''}</p>
+            <ul class="texts" lang="${language}" dir="${protocol.words.direction(language)}">
+              ${told.map((text) => html`<li>${text}</li>`)}
+            </ul>`,
+      )}
   </section>`;
 }
 
@@ -119,19 +122,24 @@ function leadsHere(same: readonly PlannedLimb[]): string {
   ].join('');
 }
 
-/** The texts, each wording once; of those that differ by the place or finger they name, the first. */
+/** What is said first, second and last, each wording once; of those that differ by the place they name, the first. */
 function textsOf(group: readonly PlannedLimb[], protocol: Protocol, language: string): string[][] {
   const begun = sampleCase(protocol, language);
   const side = longerSide(protocol, language);
   const naming = protocol.words.keys().filter((key) => /^plan[.](place|digit)[.]/.test(key));
   const names = naming.map((key) => protocol.words.say(language, key));
-  const texts = new Map<string, string[]>();
-  for (const { limb, plan } of group) {
-    const told = said(withPlan(begun, { ...limb, side }, plan), { plan: 'all' }, protocol, language).map(
-      ({ text }) => text,
+  const masked = (text: string) => names.reduce((all, word) => all.replaceAll(word, '*'), text);
+  const texts: Map<string, string>[] = [];
+  for (const { limb, plan } of group)
+    said(withPlan(begun, { ...limb, side }, plan), { plan: 'all' }, protocol, language).forEach(
+      ({ text }, nth, all) => {
+        const known = (texts[nth < all.length - 1 ? nth : LAST] ??= new Map());
+        const words = text.replace(/^\d\/\d /, '');
+        if (!known.has(masked(words))) known.set(masked(words), words);
+      },
     );
-    const key = names.reduce((text, word) => text.replaceAll(word, '*'), told.join('\n'));
-    if (!texts.has(key)) texts.set(key, told);
-  }
-  return [...texts.values()];
+  return Array.from(texts, (known) => [...(known?.values() ?? [])]);
 }
+/** Whatever comes last, comes after every other. */
+const LAST = 4;
+const WHICH = ['First text', 'Second text', 'Third text', 'Fourth text', 'Last text'];

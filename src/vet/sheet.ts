@@ -10,22 +10,26 @@ import { html, type Markup } from '../wording/markup.ts';
 import { pairPlans, pairTable } from './paired-plans.ts';
 import { picture } from './picture.ts';
 import { planBlocks } from './sheet-plans.ts';
+import { treeTable } from './tree-table.ts';
 import { plansOfTree } from './vet.ts';
 import { walk } from './walk.ts';
 
 /** Without quotes and angle brackets, which would be escaped. */
 const STYLE = `
-  @page { margin: 15mm }
-  body { font: 10pt/1.35 system-ui, sans-serif; color: #000; background: #fff; max-width: 60em; margin: 1em auto; padding: 0 1em }
-  h1, h2, h3 { line-height: 1.2 } h2 { break-before: page }
+  @page { size: A4; margin: 15mm }
+  body { font: 9pt/1.3 system-ui, sans-serif; color: #000; background: #fff; max-width: 60em; margin: 1em auto; padding: 0 1em }
+  h1, h2, h3 { line-height: 1.2 } h2 { break-before: page } h2 + p { break-after: avoid }
   table { border-collapse: collapse; width: 100% } tr { break-inside: avoid }
   th, td { border: 1px solid #999; padding: .2em .4em; text-align: start; vertical-align: top }
   img { max-width: 100%; height: auto }
-  .plan { break-inside: avoid; display: flow-root; border-top: 1px solid #999; margin: 1em 0 }
+  .plan { display: flow-root; border-top: 1px solid #999; margin: 1em 0 }
   .plan img { width: 15em; float: inline-end; margin: 0 0 .5em 1em }
   .plan table { width: auto } .plan th, .plan td { padding: 0 .4em }
-  .plan p, .plan ul, .plan ol { margin: .3em 0 } .plan ol { font-size: 9pt }
+  .plan p, .plan ul, .plan ol { margin: .3em 0 } .plan .texts { font-size: 8.5pt } .plan .for { font-weight: bold; break-after: avoid } .plan h3, .plan img, .plan table { break-inside: avoid; break-after: avoid }
   .pairs { font-size: 7pt } .pairs th, .pairs td { padding: 0 .15em; text-align: center }
+  @page tree { size: A3; margin: 12mm } .tree { page: tree } .tree img { max-height: 38cm }
+  .text { white-space: pre-line; margin: .2em 0 }
+  td ul { margin: 0; padding-inline-start: 1.2em }
   .sign { break-inside: avoid } .sign td { height: 4em; width: 33% }
 `;
 
@@ -60,7 +64,11 @@ export async function signOffSheet(
           be served.
         </p>
         <h2>Questions</h2>
-        ${picture(tree, 'The question tree: every question with its answers, and what leads from one to the next')}
+        <div class="tree">
+          ${picture(tree, 'The question tree: every question with its answers, and what leads from one to the next')}
+        </div>
+        <h2>Questions, answer by answer</h2>
+        ${treeTable(protocol, language)}
         <h2>Plans for one hurt place</h2>
         <p>
           Degrees: "flexion" bends toward the palm; a negative number is the other way. Several hurt places

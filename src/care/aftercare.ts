@@ -6,38 +6,42 @@ import { byDay } from './night.ts';
 import { HOUR, change, say, unwake, wake, waitMs, type Step } from './step.ts';
 
 const WEEK = 7 * 24 * HOUR;
-/** Nobody is asked on the way to the clinic whether one has seen the hand. */
-const ON_THE_WAY = 12 * HOUR;
-/** Asked this often without "seen", a clinician is called. Choice. */
-const ASKED_BEFORE_CALL = 3;
+/** First asked after this long where it is urgent: the way takes time, and not being seen costs more. Choice. */
+const FIRST_ASKED = { now: 4 * HOUR, today: 12 * HOUR, soon: 0 };
+/** Asked this often without "seen", a clinician is called, and again after every third asking. Choice. */
+const ASKED_BEFORE_CALL = { now: 2, today: 2, soon: 3 };
 /** Put aside while something more urgent is being asked. */
-const PUT_ASIDE = HOUR;
+const PUT_ASIDE = HOUR / 4;
 /** A case that a person still looks after is not ended; looked at again after this long. */
 const ASKED_AGAIN_AFTER = 24 * HOUR;
 
 /** Sets when it is asked whether a clinician has seen the hand. */
 export function startAftercare(step: Step): Step {
-  const hours = step.case.plan?.seenBy.hours ?? 0;
-  return wake(step, 'seen', byDay(step, step.around.at + Math.max(ON_THE_WAY, hours * HOUR)));
+  const { urgency = 'soon', seenBy } = step.case.plan ?? {};
+  const wait = FIRST_ASKED[urgency] || (seenBy?.hours ?? 0) * HOUR;
+  return wake(step, 'seen', byDay(step, step.around.at + wait));
 }
 
 /** By now a clinician should have seen the hand: asked daily until one has, then it is a call. */
 export function seenDue(step: Step): Step {
-  const { check, question, facts } = step.case;
-  if (check || (question && question.id !== 'seen')) return wake(step, 'seen', step.around.at + PUT_ASIDE);
+  const { check, question, facts, plan } = step.case;
+  if (check || (question && question.id !== 'seen'))
+    return wake(step, 'seen', byDay(step, step.around.at + PUT_ASIDE));
   const times = Number(facts['seen.asked'] ?? 0) + 1;
   const counted = change(step, { facts: { ...facts, 'seen.asked': String(times) } });
   const asked = askLightly(counted, 'seen');
   const next = wake(asked, 'seen', byDay(asked, asked.around.at + waitMs(asked, 'seenAskedAgain')));
-  return times === ASKED_BEFORE_CALL ? openCall(next, 'soon', 'not-seen') : next;
+  const beyond = times - ASKED_BEFORE_CALL[plan?.urgency ?? 'soon'];
+  return beyond >= 0 && beyond % 3 === 0 ? openCall(next, plan?.urgency ?? 'soon', 'not-seen') : next;
 }
 
 /** Whether a clinician has seen the hand: if not, it is asked again. */
 export function takeSeen(step: Step, id: string): Step {
+  const { facts } = step.case;
   const known = id === 'not-sure' ? 'not-seen' : id;
-  const told = say(change(askNothing(step), { facts: { ...step.case.facts, seen: known } }), {
-    key: SEEN_TEXTS[known] ?? 'care.not-seen',
-  });
+  const again = known === 'on-the-way' && facts['seen'] === 'on-the-way';
+  const key = again ? 'care.on-the-way-again' : (SEEN_TEXTS[known] ?? 'care.not-seen');
+  const told = say(change(askNothing(step), { facts: { ...facts, seen: known } }), { key });
   return known === 'seen' ? unwake(told, 'seen') : told;
 }
 
@@ -48,10 +52,11 @@ export function skinDue(step: Step): Step {
   const quietUntil = byDay(step, step.around.at);
   if (quietUntil > step.around.at) return wake(step, 'skin', quietUntil);
   const since = step.around.at - (step.case.fittedAt ?? step.around.at);
-  const told = say(step, { key: 'care.skin' });
+  const lies = step.case.plan?.hold === 'as-it-lies';
+  const told = say(step, { key: lies ? 'care.wound' : 'care.skin' });
   const next = wake(told, 'skin', byDay(step, step.around.at + waitMs(step, 'aftercareEvery')));
   return since >= reviewAfter(step) && !step.case.call
-    ? openCall(say(next, { key: 'care.review' }), 'soon', 'review')
+    ? openCall(say(next, { key: lies ? 'care.review-lying' : 'care.review' }), 'soon', 'review')
     : next;
 }
 

@@ -15,8 +15,16 @@ export function callParams(of: Case, say: Say, clinicianName: string): Record<st
     what: whatOf(of, say),
     reason: say(`call.reason.${reasonKey(call?.reasons[0])}`),
     numbers: numbersOf(of, say),
-    go: of.plan ? urgencyWords(of, of.plan, say, worseUrgency(call?.urgency ?? 'soon', of.plan.urgency)) : '',
+    go: goOf(of, say),
   };
+}
+
+// What came long after the plan does not repeat its date.
+function goOf({ plan, call, ...of }: Case, say: Say): string {
+  if (call?.reasons[0] === 'review') return say('plan.urgency.review');
+  if (call?.reasons[0] === 'not-seen') return say('plan.urgency.late');
+  if (!plan) return '';
+  return urgencyWords({ ...of, plan, call }, plan, say, worseUrgency(call?.urgency ?? 'soon', plan.urgency));
 }
 
 /** Reasons in the catalogue: every kind of failed check is one. */

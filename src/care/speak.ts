@@ -4,7 +4,7 @@ import { foldForSms } from '../wording/fold.ts';
 import { joinIfFits } from '../wording/compose.ts';
 import { measure } from '../wording/parts.ts';
 import { callParams } from './call-words.ts';
-import { leftOut, placesOf, planTexts } from './plan-texts.ts';
+import { placesOf, planTexts } from './plan-texts.ts';
 import type { Protocol } from './protocol.ts';
 import type { Case, Clinician, Filling, Saying } from './types.ts';
 
@@ -80,12 +80,7 @@ function pictureText({ planLink, case: { plan } }: Reader, say: ReturnType<typeo
   return { key, text: say(key, planLink ? { link: planLink } : {}) };
 }
 
-function planPart(
-  part: 'first' | 'rest' | 'all' | 'more',
-  of: Case,
-  say: ReturnType<typeof sayer>,
-): Spoken[] {
-  if (part === 'more') return leftOut(of, say).map((text) => ({ key: 'plan.more', text }));
+function planPart(part: 'first' | 'rest' | 'all', of: Case, say: ReturnType<typeof sayer>): Spoken[] {
   const texts = planTexts(of, say);
   const from = part === 'rest' ? 1 : 0;
   const to = part === 'first' ? 1 : texts.length;

@@ -11,6 +11,7 @@ import type { Protocol } from './protocol.ts';
 import { askSize, takeSize } from './sizing.ts';
 import { change, say, unwake, tell, type Step } from './step.ts';
 import type { Around, Case, CaseEvent, Effect, Saying, StoredEvent } from './types.ts';
+import { isWounded } from './wounded.ts';
 import { askCheck, checkDue, scheduleNext, silenceDue, takeCount } from './watch.ts';
 
 type Opened = Extract<CaseEvent, { kind: 'opened' }>;
@@ -215,7 +216,11 @@ function nothingAsked(step: Step) {
 function gotWorse(step: Step): Step {
   if (step.case.fittedAt === null)
     return openCall(say(step, { key: 'talk.worse-before' }, ...currentAsk(step.case)), 'now', 'worse');
-  return askCheck(openCall(say(step, { key: 'talk.worse' }), 'now', 'worse'), 'worse');
+  const key =
+    step.case.plan?.hold === 'as-it-lies' && isWounded(step.case.findings)
+      ? 'talk.worse-wound'
+      : 'talk.worse';
+  return askCheck(openCall(say(step, { key }), 'now', 'worse'), 'worse');
 }
 
 // White, blue or numb, told in words: as a failed check, and counted at once.

@@ -162,7 +162,7 @@ export type Filling = string | number | { key: string } | { list: string[] };
 export type Saying =
   | { key: string; params?: Record<string, Filling> }
   | { ask: string; only?: string[] }
-  | { plan: 'first' | 'rest' | 'all' | 'more' };
+  | { plan: 'first' | 'rest' | 'all' };
 
 /** What a turn wants done. Stored with the turn and carried out after it. */
 export type Effect =

@@ -32,8 +32,9 @@ export function planFor(findings: Findings, rules: ClinicalRules): Plan {
   if (weighed.findings.length === 0) return planForNothing(rules);
   const { urgency, call } = urgencyOf(weighed, findings, rules);
   const after = afterPlan(weighed.findings, urgency);
-  // What only has to be looked at unless it gets better needs no watch.
-  const calendar = after.seenBy.unlessBetter && weighed.position.length === 0 ? null : calendarOf(weighed);
+  // Where nothing is held and nothing is urgent there is nothing to watch.
+  const idle = urgency === 'soon' && !call && weighed.position.length === 0 && !weighed.asItLies;
+  const calendar = idle ? null : calendarOf(weighed);
   return {
     ...holdOf(weighed),
     injuries: mostUrgentFirst(weighed.findings),

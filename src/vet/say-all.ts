@@ -19,6 +19,7 @@ const SAMPLES: Record<string, Filling> = {
   minutes: 60,
   hours: 12,
   days: 10,
+  tip: { key: 'check.tip.little' },
   from: 4,
   to: 6,
   name: 'Maximiliana Featherstone',

@@ -13,7 +13,8 @@ export interface SaidPlans {
   parts: number[];
 }
 
-const MOST_PLAN_TEXTS = 3;
+/** Three where one place is hurt; several that need long words take more, and bring in a person. */
+const MOST_PLAN_TEXTS = 5;
 /** Texts and pieces that ask for a movement, of the digits that they name or of all. */
 const MOVES = ['plan.hold.knuckles-table', 'plan.advice.bend-the-end-joint-daily', 'plan.free', 'care.move'];
 

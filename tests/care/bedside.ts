@@ -228,7 +228,8 @@ export function watched(way: string[] = WRIST, scene: Scene = {}): Bedside {
 
 /** How a text of the catalogue begins, to know it again when it is said. */
 export function opening(key: string): string {
-  return PROTOCOL.words.say('en', key).slice(0, 24);
+  const [beforeAnyGap = ''] = PROTOCOL.words.say('en', key, { tip: '\n' }).split('\n');
+  return beforeAnyGap.slice(0, 24);
 }
 
 /** Whether a text asks for a whole circulation check. */

@@ -24,6 +24,8 @@ test('good checks bring one thing each, and the skin is asked for once on the se
 test('a limb that may be cut is kept level with the heart, not higher', () => {
   const bedside = openBedside();
   bedside.answers('hello', '1', '6', '6', '3', '3 L', '1', '2', '2 1 1 1', '4', 'DONE', '8');
+  expect(bedside.helper(GOOD).join()).toMatch(/The wound: redder/);
+  bedside.after('10 min');
   expect(bedside.helper(GOOD).join()).toMatch(/level with the heart, not higher/);
 });
 

@@ -169,7 +169,7 @@ describe('words of danger that nobody asked for, between two checks', () => {
     ['his fingers went numb', /Open ALL straps.*Check\./s, /says worse/],
     ['the pain is getting worse', /Open the straps a little/, /says worse/],
     ['it is bleeding again', /Press hard on the blood/, /bleeding/],
-    ['the ring is stuck', /thread round the finger/, /ring is stuck/],
+    ['the ring is stuck', /cold water 10 min, soap/, /ring is stuck/],
     ['I need a doctor', /A person is asked for/, /asks for you/],
   ])('%s', async (said, told, rung) => {
     expect((await stage.helper(said)).join('\n')).toMatch(told);

@@ -43,7 +43,7 @@ test('a count before the splint comes next, then what there is to make it of', a
   const texts = await helper('card');
   expect(texts[0]).toMatch(/pad it all over/);
   expect(texts.find((text) => text.startsWith('2/3'))).toMatch(/palm side.*1 cm short of the palm fold/);
-  expect(texts.find((text) => text.startsWith('3/3'))).toMatch(/No signal\?.*open all straps/);
+  expect(texts.find((text) => text.startsWith('3/3'))).toMatch(/No signal\?.*open all that binds/);
 });
 
 test('PLAN says all of it again', async () => {

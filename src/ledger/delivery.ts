@@ -8,10 +8,22 @@ const LOOK_AGAIN_MS = 15 * 60_000;
 const FINAL: DeliveryState[] = ['delivered', 'failed', 'dropped'];
 const URGENT_KEYS = ['danger.', 'plan.', 'check.failed', 'call.'];
 
+export interface Beginning {
+  state: DeliveryState;
+  due: number | null;
+  urgent: number;
+  until: number | null;
+  storedAt: number;
+}
+
 /** How a text begins its way; null where the wire needs no carrying. `now` in real time. */
-export function beginsAs({ address, key, until }: Outgoing, answering: boolean, now: number) {
+export function beginsAs(
+  { address, key, until }: Outgoing,
+  answering: boolean,
+  now: number,
+): Beginning | null {
   if (!address.startsWith('sms:')) return null;
-  const state: DeliveryState = answering ? 'handed' : 'waiting';
+  const state = answering ? 'handed' : 'waiting';
   const due = answering ? now + LOOK_AGAIN_MS : now;
   return { state, due, urgent: Number(isUrgent(key)), until, storedAt: now };
 }

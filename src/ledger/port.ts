@@ -67,7 +67,7 @@ export interface Taken {
 
 export type Decide<T> = (situation: Situation, of: T) => Decision;
 
-/** The memory. Every write is one transaction; no transaction is held across an await. */
+/** The memory. Every write is one transaction, and no decision waits within it for anything but the database. */
 export interface Ledger {
   /** Stores the inbound message, decides and stores what follows, all or nothing. Rejects when the commit failed. */
   take(inbound: Inbound, decide: Decide<Inbound>): Promise<Taken>;
@@ -115,5 +115,7 @@ export interface Ledger {
   keepFact(name: string, value: string): Promise<void>;
   counts(): Promise<{ openCases: number; openCalls: number; waitingTexts: number; dueTimers: number }>;
   backup(file: string): Promise<void>;
+  /** Calls back when another process may have stored something. A hint that may get lost; absent where none is given. */
+  onStir?(listener: () => void): void;
   close(): Promise<void>;
 }

@@ -18,8 +18,14 @@ export function prepareRows(db: Database, roster: Roster): Rows {
     .pluck();
   const highest = db.prepare<[], number | null>('SELECT max(number) FROM cases').pluck();
   return {
-    contact: (address) => parsed<Contact>(contact.get(address)),
-    case: (code) => parsed<Case>(one.get(code)),
+    contact: (address) => {
+      const state = contact.get(address);
+      return state === undefined ? null : (JSON.parse(state) as Contact);
+    },
+    case: (code) => {
+      const state = one.get(code);
+      return state === undefined ? null : asCase(state);
+    },
     openOf: (address) => openOf.all(address).map(asCase),
     heldBy: (clinician) => heldBy.all(clinician).map(asCase),
     calling: (limit) => calling.all(limit).map(asCase),
@@ -27,10 +33,6 @@ export function prepareRows(db: Database, roster: Roster): Rows {
     writing: (address) => roster.writing(address),
     nextNumber: () => (highest.get() ?? 0) + 1,
   };
-}
-
-function parsed<T>(state: string | undefined): T | null {
-  return state === undefined ? null : (JSON.parse(state) as T);
 }
 
 function asCase(state: string): Case {

@@ -3,13 +3,22 @@ import type { SourceFile } from '../../model.ts';
 import type { Ledger } from '../port.ts';
 import type { Parts } from './parts.ts';
 
-type Keeping = Pick<Ledger, 'fact' | 'keepFact' | 'keepVersion' | 'version' | 'versionsInUse'>;
+type Keeping = Pick<
+  Ledger,
+  'fact' | 'keepFact' | 'keepFirstFact' | 'keepVersion' | 'version' | 'versionsInUse'
+>;
 
 export function keeping({ db: { run }, stirring }: Parts): Keeping {
+  const fact = async (name: string): Promise<string | null> => {
+    const [row] = await run<{ value: string }>({ text: 'SELECT value FROM facts WHERE name = $1' }, [name]);
+    return row?.value ?? null;
+  };
   return {
-    fact: async (name) => {
-      const [row] = await run<{ value: string }>({ text: 'SELECT value FROM facts WHERE name = $1' }, [name]);
-      return row?.value ?? null;
+    fact,
+    keepFirstFact: async (name, value) => {
+      const text = 'INSERT INTO facts (name, value) VALUES ($1, $2) ON CONFLICT DO NOTHING';
+      await run({ text }, [name, value]);
+      return (await fact(name)) ?? value;
     },
     keepFact: async (name, value) => {
       const text =

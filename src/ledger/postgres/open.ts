@@ -24,12 +24,27 @@ export interface PostgresOptions extends Outside {
 export async function openPostgres(options: PostgresOptions): Promise<Ledger> {
   const db = connect(options.url, options.onFault ?? (() => undefined));
   try {
+    await reach(db);
     await migrate(db);
     return ledgerOver(await assemble(db, options), options.url);
   } catch (fault) {
     await db.close();
     throw fault;
   }
+}
+
+async function reach({ run, place }: Database): Promise<void> {
+  try {
+    await run('SELECT 1');
+  } catch (cause) {
+    throw new Error(`cannot reach ${place}: ${reason(cause)}`, { cause });
+  }
+}
+
+/** Where a name has several addresses, each has its own fault, and the whole has no words. */
+function reason(fault: unknown): string {
+  if (fault instanceof AggregateError && fault.errors.length > 0) return reason(fault.errors[0]);
+  return fault instanceof Error ? fault.message : String(fault);
 }
 
 function ledgerOver(parts: Parts, url: string): Ledger {

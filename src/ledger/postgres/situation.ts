@@ -141,6 +141,7 @@ async function loadDue(run: Run, { now, limit }: { now: Instant; limit: number }
     place(run, []),
     run<ContactRow>({ name: 'claim', text: CLAIM }, [now, limit]).then(byAddress),
   ]);
+  if (contacts.size === 0) return { roster, contacts, cases: [], known: new Map(), due: [] };
   const due = await run<Timer>({ name: 'due', text: DUE }, [now, limit, [...contacts.keys()]]);
   const cases = await casesAbout(run, [], [...new Set(due.map(({ code }) => code))], []);
   return { roster, contacts, cases, known: new Map(), due };

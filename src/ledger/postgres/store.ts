@@ -17,6 +17,7 @@ export async function writePending(
   pending: Pending,
   isShared: (address: string) => boolean,
 ): Promise<Lines> {
+  if (isNothing(pending)) return new Map();
   const shared = pending.texts.map(({ address }) => address).filter(isShared);
   const ordered = shared.length ? run(ORDER, [LOCKS.thread, shared]) : [];
   const [lines] = await Promise.all([
@@ -33,6 +34,10 @@ const ORDER: Statement = {
     FROM (SELECT DISTINCT hashtext(address) AS thread FROM unnest($2::text[]) AS to_whom (address) ORDER BY thread)
       AS threads`,
 };
+
+function isNothing({ contacts, cases, timers, texts, retaken, shred }: Pending): boolean {
+  return contacts.size + cases.size + timers.size + texts.length + retaken.length + shred.size === 0;
+}
 
 function valuesOf(pending: Pending): unknown[] {
   const timers = [...pending.timers.values()];

@@ -1,6 +1,7 @@
 // Opens the ledger that the settings name. What differs between the engines for whoever opens one stands here, with reasons.
 import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
+import { MOVED_FACT } from './ledger/moved.ts';
 import type { Outside } from './ledger/outside.ts';
 import type { Ledger } from './ledger/port.ts';
 import { openSqlite } from './ledger/sqlite/open.ts';
@@ -17,7 +18,10 @@ export interface Engine {
   open(exclusive: boolean, outside: Outside): Promise<Ledger>;
 }
 
-const DATABASE_FILE = 'palmward.db';
+/** The SQLite ledger of a data folder. */
+export function fileIn(dataDir: string): string {
+  return join(dataDir, 'palmward.db');
+}
 
 export function engineOf(settings: Settings): Engine {
   return settings.databaseUrl === null ? sqliteIn(settings.dataDir) : postgresAt(settings.databaseUrl);
@@ -31,7 +35,11 @@ function sqliteIn(dataDir: string): Engine {
     isShared: false,
     open: async (exclusive, outside) => {
       mkdirSync(dataDir, { recursive: true });
-      return openSqlite({ file: join(dataDir, DATABASE_FILE), exclusive, ...outside });
+      const ledger = openSqlite({ file: fileIn(dataDir), exclusive, ...outside });
+      const moved = await ledger.fact(MOVED_FACT);
+      if (moved === null) return ledger;
+      await ledger.close();
+      throw new Error(`${dataDir} was moved to ${moved} and is served from there: set DATABASE_URL`);
     },
   };
 }

@@ -14,6 +14,7 @@ function machine({ isShared = true, speed = SPEED } = {}) {
     ledger: {
       fact: async (name) => facts.get(name) ?? null,
       keepFact: async (name, value) => void facts.set(name, value),
+      keepFirstFact: async (name, value) => facts.get(name) ?? facts.set(name, value).get(name) ?? '',
       latest: async () => 0,
     },
     speed,
@@ -40,15 +41,23 @@ test('a process that joins shows what the others show, though their last mark is
   expect(second.now()).toBe(NOON + 7000 * SPEED);
 });
 
-test('two that started at once come together with the next mark, and neither steps back', async () => {
-  const { parts, real, start } = machine();
+test('two that start one just after the other, before any has kept a mark, show the same', async () => {
+  const { real, start } = machine();
   const first = await start();
   real.at += 500;
   const second = await start();
-  await keepMark(parts, first);
-  await keepMark(parts, second);
   expect(second.now()).toBe(first.now());
   expect(second.now()).toBe(NOON + 500 * SPEED);
+});
+
+test('one that is behind comes up with the next mark, and neither steps back', async () => {
+  const { parts, real, start } = machine();
+  const ahead = await start();
+  const behind = startClock({ wall: () => 0, monotonic: () => real.at, speed: SPEED, highWater: NOON - 999 });
+  await keepMark(parts, ahead);
+  await keepMark(parts, behind);
+  await keepMark(parts, ahead);
+  expect([ahead.now(), behind.now()]).toEqual([NOON, NOON]);
 });
 
 test('after a time in which nothing ran, the clock goes on from the mark', async () => {

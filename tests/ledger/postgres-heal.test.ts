@@ -2,20 +2,18 @@
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import type { Ledger } from '../../src/ledger/port.ts';
 import { openPostgres } from '../../src/ledger/postgres/open.ts';
-import { databaseOn, type TestDatabase } from '../postgres/database.ts';
+import { databaseIn, type TestDatabase } from '../postgres/database.ts';
 import { makePostgres, type PostgresServer } from '../postgres/server.ts';
 import { aMessage } from './builders.ts';
 import { converse, fail } from './deciders.ts';
 
+// A server of its own: this one is crashed.
 let server: PostgresServer;
-let database: TestDatabase;
 let opened: Ledger[];
 
-// A server of its own: this one is crashed.
 beforeEach(async () => {
   server = await makePostgres();
   await server.start();
-  database = await databaseOn(server.url(''));
   opened = [];
 });
 
@@ -24,9 +22,9 @@ afterEach(async () => {
   await server.remove();
 });
 
-async function open(): Promise<Ledger> {
+async function open({ url }: TestDatabase): Promise<Ledger> {
   const ledger = await openPostgres({
-    url: database.url,
+    url,
     hash: (text) => `hash of ${text}`,
     realNow: Date.now,
   });
@@ -35,7 +33,8 @@ async function open(): Promise<Ledger> {
 }
 
 test('a server that crashes under load and comes back: every answered message is there once, the others come again', async () => {
-  const ledgers = [await open(), await open()];
+  const database = await databaseIn(server.url('postgres'));
+  const ledgers = [await open(database), await open(database)];
   const answered = new Map<string, string>();
   let refused = 0;
   let healed = 0;
@@ -78,28 +77,3 @@ test('a server that crashes under load and comes back: every answered message is
       (SELECT count(*) FROM texts WHERE direction = 'in') = (SELECT count(*) FROM events) AS texts`);
   expect(sums).toEqual({ turns: true, texts: true });
 });
-
-test('what another process stores is heard of, also after the connection that listens was cut off', async () => {
-  const [hearing, telling] = [await open(), await open()];
-  const stirred = vi.fn();
-  hearing.onStir?.(stirred);
-  await heard(telling, stirred);
-  const listening = "query LIKE 'LISTEN%'";
-  await database.ask(`SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE ${listening}`);
-  await vi.waitFor(
-    async () => expect(await database.ask(`SELECT FROM pg_stat_activity WHERE ${listening}`)).toHaveLength(1),
-    { timeout: 5000 },
-  );
-  stirred.mockClear();
-  await heard(telling, stirred);
-});
-
-async function heard(by: Ledger, stirred: ReturnType<typeof vi.fn>): Promise<void> {
-  await vi.waitFor(
-    async () => {
-      await by.keepFact('said', 'something');
-      expect(stirred).toHaveBeenCalled();
-    },
-    { timeout: 5000, interval: 50 },
-  );
-}

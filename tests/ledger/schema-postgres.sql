@@ -106,18 +106,18 @@ CREATE TABLE versions (
   PRIMARY KEY (hash)
 );
 
-CREATE INDEX cases_calling ON public.cases USING btree (call_opened) WHERE (call_state = 'open'::text);
-CREATE INDEX cases_live ON public.cases USING btree (version) WHERE live;
-CREATE INDEX cases_of_clinician ON public.cases USING btree (call_clinician) WHERE (call_clinician IS NOT NULL);
-CREATE INDEX cases_of_contact ON public.cases USING btree (contact) WHERE (NOT ended);
-CREATE INDEX outbox_carrier ON public.outbox USING btree (carrier_id) WHERE (carrier_id IS NOT NULL);
-CREATE INDEX outbox_due ON public.outbox USING btree (due) WHERE (due IS NOT NULL);
-CREATE INDEX texts_answering ON public.texts USING btree (answers) WHERE (answers IS NOT NULL);
-CREATE INDEX texts_at_fault ON public.texts USING btree (line) WHERE (fault IS NOT NULL);
-CREATE INDEX texts_of_address ON public.texts USING btree (address, line);
-CREATE INDEX texts_of_case ON public.texts USING btree (code) WHERE (code IS NOT NULL);
-CREATE UNIQUE INDEX texts_once ON public.texts USING btree (address, carrier_id);
-CREATE INDEX timers_due ON public.timers USING btree (due);
+CREATE INDEX cases_calling ON cases USING btree (call_opened) WHERE (call_state = 'open'::text);
+CREATE INDEX cases_live ON cases USING btree (version) WHERE live;
+CREATE INDEX cases_of_clinician ON cases USING btree (call_clinician) WHERE (call_clinician IS NOT NULL);
+CREATE INDEX cases_of_contact ON cases USING btree (contact) WHERE (NOT ended);
+CREATE INDEX outbox_carrier ON outbox USING btree (carrier_id) WHERE (carrier_id IS NOT NULL);
+CREATE INDEX outbox_due ON outbox USING btree (due) WHERE (due IS NOT NULL);
+CREATE INDEX texts_answering ON texts USING btree (answers) WHERE (answers IS NOT NULL);
+CREATE INDEX texts_at_fault ON texts USING btree (line) WHERE (fault IS NOT NULL);
+CREATE INDEX texts_of_address ON texts USING btree (address, line);
+CREATE INDEX texts_of_case ON texts USING btree (code) WHERE (code IS NOT NULL);
+CREATE UNIQUE INDEX texts_once ON texts USING btree (address, carrier_id);
+CREATE INDEX timers_due ON timers USING btree (due);
 
 CREATE SEQUENCE case_numbers AS bigint;
 CREATE SEQUENCE text_lines AS bigint;

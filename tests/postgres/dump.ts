@@ -27,7 +27,7 @@ const CONSTRAINTS = `
   ORDER BY conrelid::regclass::text, pg_get_constraintdef(oid)`;
 
 const INDEXES = `
-  SELECT indexdef || ';' AS line FROM pg_indexes
+  SELECT replace(indexdef, current_schema() || '.', '') || ';' AS line FROM pg_indexes
   WHERE schemaname = current_schema() AND indexname NOT IN (SELECT conname FROM pg_constraint) ORDER BY indexname`;
 
 const SEQUENCES = `

@@ -6,6 +6,8 @@ export interface Statement {
   /** Prepared once a connection, under this name. */
   name?: string;
   text: string;
+  /** How long the answer may take, where that is longer than for all others. */
+  timeoutMs?: number;
 }
 
 export type Run = <R = unknown>(statement: Statement | string, values?: unknown[]) => Promise<R[]>;
@@ -68,8 +70,12 @@ export function connect(url: string, onFault: (what: string, fault: unknown) => 
 
 function running(on: pg.Pool | pg.PoolClient): Run {
   return async <R>(statement: Statement | string, values: unknown[] = []) => {
-    const query = typeof statement === 'string' ? { text: statement } : statement;
-    const result = await on.query({ ...query, values: values.map(storableValue) });
+    const { timeoutMs, ...query } = typeof statement === 'string' ? { text: statement } : statement;
+    const result = await on.query({
+      ...query,
+      values: values.map(storableValue),
+      ...(timeoutMs !== undefined && { query_timeout: timeoutMs }),
+    });
     return result.rows as R[];
   };
 }

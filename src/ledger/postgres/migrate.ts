@@ -4,6 +4,8 @@ import type { Database, Run } from './connect.ts';
 import { LOCKS } from './locks.ts';
 
 const MIGRATIONS = ['001.sql'];
+/** A step over a large table, and waiting for the process that does it, may take as long as it takes. */
+const LONGEST_MS = 24 * 60 * 60_000;
 
 /** All missing steps in one transaction, one process at a time. Throws where the schema is newer than this program. */
 export function migrate({ place, transaction }: Database): Promise<void> {
@@ -13,12 +15,17 @@ export function migrate({ place, transaction }: Database): Promise<void> {
     );
     if (encoding !== 'UTF8')
       throw new Error(`${place} keeps text as ${encoding}; create the database with ENCODING 'UTF8'`);
-    await run('SELECT pg_advisory_xact_lock($1)', [LOCKS.schema]);
+    await run('SET LOCAL statement_timeout = 0');
+    await run('SET LOCAL lock_timeout = 0');
+    await run({ text: 'SELECT pg_advisory_xact_lock($1)', timeoutMs: LONGEST_MS }, [LOCKS.schema]);
     const version = await versionOf(run, place);
     if (version > MIGRATIONS.length) throw new Error(newer(place, version));
     if (version === MIGRATIONS.length) return;
     for (const name of MIGRATIONS.slice(version))
-      await run(readFileSync(new URL(`./schema/${name}`, import.meta.url), 'utf8'));
+      await run({
+        text: readFileSync(new URL(`./schema/${name}`, import.meta.url), 'utf8'),
+        timeoutMs: LONGEST_MS,
+      });
     await run('DELETE FROM palmward_schema');
     await run('INSERT INTO palmward_schema (version) VALUES ($1)', [MIGRATIONS.length]);
   });

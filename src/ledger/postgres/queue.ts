@@ -4,7 +4,7 @@ import type { Database } from './connect.ts';
 import { isOfTheTurn, isWorthAnotherTry } from './faults.ts';
 import { startStock, type Stock } from './numbers.ts';
 import { load, type Wanted } from './situation.ts';
-import { type Lines, writePending } from './store.ts';
+import { isNothing, type Lines, writePending } from './store.ts';
 import { openUnit, type Unit } from './unit.ts';
 
 /**
@@ -46,7 +46,7 @@ interface Parts {
 const LARGEST_BATCH = 256;
 const MOST_TRIES = 5;
 
-/** `stored` is told after every commit. */
+/** `stored` is called after every commit that stored something. */
 export function startQueue(db: Database, outside: Outside, stored: () => void): Queue {
   const parts = { db, outside, stock: startStock(), stored };
   const waiting: Waiting[] = [];
@@ -104,13 +104,15 @@ async function commitTogether({ db, outside, stock, stored }: Parts, jobs: Waiti
     }
     const isShared = (address: string) =>
       !loaded.contacts.has(address) || loaded.roster.writing(address) !== null;
+    if (isNothing(unit.pending)) return { outcomes, lines: null };
     return { outcomes, lines: await writePending(transaction, unit.pending, isShared) };
   });
   for (const { job, outcome } of outcomes) {
-    if (outcome.ok) job.resolve(outcome.value(lines));
+    if (outcome.ok) job.resolve(outcome.value(lines ?? new Map()));
     else job.reject(outcome.fault);
   }
-  stored();
+  // Where nothing was stored nobody is told: two processes would wake each other for ever.
+  if (lines) stored();
   return jobs.slice(outcomes.length);
 }
 

@@ -17,7 +17,6 @@ export async function writePending(
   pending: Pending,
   isShared: (address: string) => boolean,
 ): Promise<Lines> {
-  if (isNothing(pending)) return new Map();
   const shared = pending.texts.map(({ address }) => address).filter(isShared);
   const ordered = shared.length ? run(ORDER, [LOCKS.thread, shared]) : [];
   const [lines] = await Promise.all([
@@ -35,7 +34,7 @@ const ORDER: Statement = {
       AS threads`,
 };
 
-function isNothing({ contacts, cases, timers, texts, retaken, shred }: Pending): boolean {
+export function isNothing({ contacts, cases, timers, texts, retaken, shred }: Pending): boolean {
   return contacts.size + cases.size + timers.size + texts.length + retaken.length + shred.size === 0;
 }
 

@@ -220,7 +220,12 @@ export async function serve(
 ): Promise<{ house: House; address: string; stop: () => Promise<void> }> {
   const house = await openHouse(settings, true);
   const server = createServer(appOf(house));
-  await listen(server, settings);
+  try {
+    await listen(server, settings);
+  } catch (fault) {
+    await house.close();
+    throw fault;
+  }
   house.startLoops();
   const { port } = server.address() as AddressInfo;
   const host = settings.host === '0.0.0.0' || settings.host === '::' ? 'localhost' : settings.host;

@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { MOVED_FACT } from './ledger/moved.ts';
 import type { Outside } from './ledger/outside.ts';
 import type { Ledger } from './ledger/port.ts';
+import { placeOf } from './ledger/postgres/place.ts';
 import { openSqlite } from './ledger/sqlite/open.ts';
 import type { Settings } from './settings.ts';
 
@@ -46,9 +47,8 @@ function sqliteIn(dataDir: string): Engine {
 
 /** Rows are locked, not the whole: any number of processes may serve. The driver is only loaded where it is used. */
 function postgresAt(url: string): Engine {
-  const { username, host, pathname } = new URL(url);
   return {
-    place: `postgres://${username && `${username}@`}${host}${pathname}`,
+    place: placeOf(url),
     setting: 'DATABASE_URL',
     isShared: true,
     open: async (_exclusive, outside) => {

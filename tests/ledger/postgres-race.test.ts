@@ -134,7 +134,7 @@ test.each(['contacts', 'cases', 'events', 'timers', 'texts', 'outbox'])(
     const before = await everything();
     const { release } = await holding(`LOCK TABLE ${table} IN EXCLUSIVE MODE`);
     const taking = ledger.take(aMessage('SM1', HELPER, 'hello'), checkDue);
-    const cut = expect(taking).rejects.toThrow('could not store this; nothing of it is kept');
+    const cut = expect(taking).rejects.toThrow('did not say that this is stored');
     const [pid] = await waitingFor(1);
     await database.ask('SELECT pg_terminate_backend($1)', [pid]);
     await cut;

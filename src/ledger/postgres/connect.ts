@@ -1,5 +1,6 @@
 // Opens the pool of connections, with the settings that durability and healing rest on.
 import pg from 'pg';
+import { placeOf } from './place.ts';
 import { storableValue } from './storable.ts';
 
 export interface Statement {
@@ -139,8 +140,3 @@ const TYPES: pg.CustomTypesConfig = {
       ? Number
       : (pg.types.getTypeParser(type, format) as (text: string) => unknown),
 };
-
-function placeOf(url: string): string {
-  const { username, host, pathname } = new URL(url);
-  return `postgres://${username && `${username}@`}${host}${pathname}`;
-}

@@ -134,6 +134,7 @@ async function rescue(parts: Parts, job: Waiting, fault: unknown): Promise<void>
   await settle(parts, [{ wanted, run, resolve: reject, reject }]);
 }
 
+/** Where the connection broke in the commit, it may stand; then it is known as a repeat. */
 function notStored(cause: unknown): Error {
-  return new Error('the ledger could not store this; nothing of it is kept', { cause });
+  return new Error('the ledger did not say that this is stored; it has to come again', { cause });
 }

@@ -43,13 +43,14 @@ export function startStirring(db: Database): Stirring {
       await next.end().catch(() => undefined);
     }
   };
+  const notify = async () => {
+    clearTimeout(telling);
+    telling = undefined;
+    await db.run({ text: 'SELECT pg_notify($1, $2)' }, [CHANNEL, own]).catch(() => undefined);
+  };
   return {
     tell: () => {
-      if (closed) return;
-      telling ??= setTimeout(() => {
-        telling = undefined;
-        void db.run({ text: 'SELECT pg_notify($1, $2)' }, [CHANNEL, own]).catch(() => undefined);
-      }, TELL_EVERY_MS);
+      if (!closed) telling ??= setTimeout(() => void notify(), TELL_EVERY_MS);
     },
     onStir: (listener) => {
       listeners.push(listener);
@@ -57,8 +58,9 @@ export function startStirring(db: Database): Stirring {
     },
     close: async () => {
       closed = true;
-      clearTimeout(telling);
       clearTimeout(again);
+      // A command is over sooner than the wait.
+      if (telling) await notify();
       await client?.end().catch(() => undefined);
     },
   };

@@ -41,14 +41,14 @@ const ANSWER_MS = 8000;
 /**
  * Each with its reason. `synchronous_commit`: a message that was answered is on the disk. `lock_timeout`: behind a
  * process that hangs a message is better refused, so that it comes again. `idle_in_transaction_session_timeout`: a
- * frozen process (paused, cable pulled) gives its locks back. The planner's choice of a plan for any value spares
+ * frozen process (paused, cable pulled) gives its locks back, before those who wait for them give up. The planner's choice of a plan for any value spares
  * planning each turn anew.
  */
 const SESSION = {
   synchronous_commit: 'on',
   lock_timeout: '5s',
   statement_timeout: '8s',
-  idle_in_transaction_session_timeout: '5s',
+  idle_in_transaction_session_timeout: '4s',
   default_transaction_isolation: 'read\\ committed',
   client_encoding: 'UTF8',
   application_name: 'palmward',

@@ -1,18 +1,16 @@
 // The front door: opens the protocol, the ledger and the clock, starts the loops and the server, stops cleanly.
 import { createHash, createHmac, randomBytes } from 'node:crypto';
-import { mkdirSync } from 'node:fs';
 import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
-import { join } from 'node:path';
 import { pino, type Logger } from 'pino';
 import { openProtocol, type Protocol } from './care/protocol.ts';
 import { planTexts } from './care/plan-texts.ts';
 import { openGateway } from './channels/sms/gateway.ts';
 import type { Ledger } from './ledger/port.ts';
-import { openSqlite } from './ledger/sqlite/open.ts';
 import { startClock, type CaseClock } from './mailroom/clock.ts';
 import { startDelivering, tellSomebody } from './mailroom/deliver.ts';
 import type { Loop } from './mailroom/loop.ts';
+import { keepMark, MARK_EVERY_MS, type MarkParts, readMark } from './mailroom/mark.ts';
 import { keepProtocols } from './mailroom/protocols.ts';
 import { receiving } from './mailroom/receive.ts';
 import { offsetsOf, type World } from './mailroom/surroundings.ts';
@@ -22,6 +20,7 @@ import type { SourceFile } from './model.ts';
 import { metricsText } from './server/metrics.ts';
 import { readProtocolFiles, versionOf } from './protocol-files.ts';
 import { verifyPassphrase } from './duty/passphrase.ts';
+import { type Engine, engineOf } from './open-ledger.ts';
 import { buildApp } from './server/app.ts';
 import type { Settings } from './settings.ts';
 
@@ -57,7 +56,6 @@ export interface HouseOptions {
 }
 
 const GATEWAY_TIMEOUT_MS = 10_000;
-const HIGH_WATER_EVERY_MS = 10_000;
 /** Letters of 6 bits each: 132 bits. */
 const PLAN_TOKEN = 22;
 
@@ -82,12 +80,17 @@ export async function openHouse(
   const log = pino({ level: options.quiet ? 'silent' : 'info', base: null });
   const { protocol, files } = loadProtocol(options.files);
   refuseUnreviewed(settings, protocol);
-  mkdirSync(settings.dataDir, { recursive: true });
+  const engine = engineOf(settings);
   const onFault = (what: string, fault: unknown) => log.error({ fault: describe(fault) }, what);
-  const file = join(settings.dataDir, 'palmward.db');
-  const ledger = openLedger(() => openSqlite({ file, exclusive, hash: sha256, realNow: Date.now, onFault }));
-  await keepPracticeApart(ledger, settings);
-  const clock = options.clock ?? (await keptClock(ledger, settings.timeSpeed));
+  const ledger = await openLedger(engine, exclusive, onFault);
+  await keepPracticeApart(ledger, settings, engine);
+  const marking: MarkParts = {
+    ledger,
+    speed: settings.timeSpeed,
+    isShared: engine.isShared,
+    realNow: Date.now,
+  };
+  const clock = options.clock ?? (await keptClock(marking));
   await ledger.keepVersion(protocol.version, files, clock.now());
   const planSecret = await keptSecret(ledger);
   const world: World = {
@@ -100,7 +103,7 @@ export async function openHouse(
       : null,
     utcOffsetAt: offsetsOf(settings.timeZone),
   };
-  return { ...assemble(settings, ledger, world, log, exclusive), planSecret };
+  return { ...assemble(settings, ledger, world, log, exclusive ? marking : null), planSecret };
 }
 
 function planToken(secret: string, code: string): string {
@@ -109,22 +112,22 @@ function planToken(secret: string, code: string): string {
 
 async function keptSecret(ledger: Ledger): Promise<string> {
   const before = await ledger.fact('plan.secret');
-  if (before !== null) return before;
-  const secret = randomBytes(32).toString('base64url');
-  await ledger.keepFact('plan.secret', secret);
-  return secret;
+  return before ?? ledger.keepFirstFact('plan.secret', randomBytes(32).toString('base64url'));
 }
 
-// The mark is kept every few seconds; what was said after it, before a crash, moves the clock on as well.
-async function keptClock(ledger: Ledger, speed: number): Promise<CaseClock> {
-  const mark = Math.max(Number(await ledger.fact('clock.high-water')), await ledger.latest());
-  const highWater = mark === 0 ? null : mark;
+async function keptClock(marking: MarkParts): Promise<CaseClock> {
+  const { speed } = marking;
+  const highWater = await readMark(marking);
   return startClock({ wall: Date.now, monotonic: () => performance.now(), speed, highWater });
 }
 
-function openLedger(open: () => Ledger): Ledger {
+async function openLedger(
+  engine: Engine,
+  exclusive: boolean,
+  onFault: (what: string, fault: unknown) => void,
+): Promise<Ledger> {
   try {
-    return open();
+    return await engine.open(exclusive, { hash: sha256, realNow: Date.now, onFault });
   } catch (fault) {
     throw new CannotStart([fault instanceof Error ? fault.message : String(fault)]);
   }
@@ -144,14 +147,13 @@ function refuseUnreviewed(settings: Settings, { words }: Protocol): void {
 }
 
 // A data folder is practice or real for ever: invented cases never ring a real clinician, nor the other way round.
-async function keepPracticeApart(ledger: Ledger, settings: Settings): Promise<void> {
+async function keepPracticeApart(ledger: Ledger, settings: Settings, engine: Engine): Promise<void> {
   const kind = settings.practice ? 'practice' : 'real';
-  const before = await ledger.fact('folder.kind');
-  if (before === null) return ledger.keepFact('folder.kind', kind);
+  const before = (await ledger.fact('folder.kind')) ?? (await ledger.keepFirstFact('folder.kind', kind));
   if (before === kind) return;
   await ledger.close();
   throw new CannotStart([
-    `${settings.dataDir} was made for ${before} use and stays so; give another DATA_DIR for ${kind} use.`,
+    `${engine.place} was made for ${before} use and stays so; give another ${engine.setting} for ${kind} use.`,
   ]);
 }
 
@@ -172,13 +174,15 @@ function assemble(
   ledger: Ledger,
   world: World,
   log: Logger,
-  exclusive: boolean,
+  marking: MarkParts | null,
 ): Omit<House, 'planSecret'> {
   const loops: Loop[] = [];
   const stir = () => loops.forEach((loop) => loop.stir());
   const onFault = (fault: unknown) => log.error({ fault: describe(fault) }, 'a loop failed and goes on');
-  let marking: NodeJS.Timeout | undefined;
-  const mark = () => ledger.keepFact('clock.high-water', String(world.clock.now()));
+  let again: NodeJS.Timeout | undefined;
+  const mark = async () => {
+    if (marking) await keepMark(marking, world.clock);
+  };
   return {
     settings,
     ledger,
@@ -190,12 +194,15 @@ function assemble(
       loops.push(startWithdrawing(ledger, world, stir, onFault));
       const gateway = gatewayOf(settings);
       if (gateway) loops.push(startDelivering({ ledger, gateway, world, realNow: Date.now }, stir, onFault));
-      marking = setInterval(() => void mark().catch(onFault), HIGH_WATER_EVERY_MS);
+      ledger.onStir?.(stir);
+      void mark().catch(onFault);
+      again = setInterval(() => void mark().catch(onFault), MARK_EVERY_MS);
     },
     close: async () => {
-      clearInterval(marking);
+      clearInterval(again);
       await Promise.all(loops.map((loop) => loop.stop()));
-      if (exclusive) await mark();
+      // A database that cannot be reached must not keep the process from ending.
+      await mark().catch(onFault);
       await ledger.close();
     },
   };
@@ -220,7 +227,12 @@ export async function serve(
 ): Promise<{ house: House; address: string; stop: () => Promise<void> }> {
   const house = await openHouse(settings, true);
   const server = createServer(appOf(house));
-  await listen(server, settings);
+  try {
+    await listen(server, settings);
+  } catch (fault) {
+    await house.close();
+    throw fault;
+  }
   house.startLoops();
   const { port } = server.address() as AddressInfo;
   const host = settings.host === '0.0.0.0' || settings.host === '::' ? 'localhost' : settings.host;
@@ -269,7 +281,8 @@ export function appOf(house: House) {
     ledger,
     words: current.words,
     signature: current.signature,
-    languageOf: async (address) => (await ledger.contact(address))?.language ?? null,
+    // A page in the wrong language is better than none while the ledger cannot be reached.
+    languageOf: async (address) => (await ledger.contact(address).catch(() => null))?.language ?? null,
     planToken: (code) => planToken(planSecret, code),
     planTexts: (of) => {
       const { words } = world.protocols.of(of.version);
@@ -281,10 +294,11 @@ export function appOf(house: House) {
         current.flow.later.get(key.slice('ask.'.length));
       return question?.choose === 'all' || question?.choose === 'parts';
     },
-    ready: async () => {
-      await ledger.counts();
-      return { ready: true, why: 'ready' };
-    },
+    ready: () =>
+      ledger.counts().then(
+        () => ({ ready: true, why: 'ready' }),
+        () => ({ ready: false, why: 'the ledger cannot be reached' }),
+      ),
     metrics: async () => metricsText(await ledger.counts(), current.version),
     verifyPassphrase,
     realNow: Date.now,

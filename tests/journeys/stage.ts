@@ -51,7 +51,11 @@ export async function openStage(env: Record<string, string> = {}, startAt = MORN
     openHouse(settings, true, {
       quiet: true,
       ...(files ? { files } : {}),
-      clock: { now: () => clock.at, realMsUntil: (at) => Math.max(0, at - clock.at) },
+      clock: {
+        now: () => clock.at,
+        realMsUntil: (at) => Math.max(0, at - clock.at),
+        catchUp: () => undefined,
+      },
     });
   let house = await open();
   let web = await listen(house);

@@ -1,14 +1,14 @@
 // A rehearsal: cases come in, a backup is taken while they are served, the machine is lost, and the runbook's own lines put
 // the backup back on another. Real processes, real HTTP, a real shell.
 import { execFileSync } from 'node:child_process';
-import { existsSync, mkdirSync, mkdtempSync, rmSync } from 'node:fs';
+import { existsSync, mkdirSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import type { Case } from '../../src/care/types.ts';
 import { openHouse } from '../../src/main.ts';
 import { readSettings } from '../../src/settings.ts';
-import { block, ROOT, startServer } from './deployed.ts';
+import { block, readDeploy, ROOT, startServer } from './deployed.ts';
 
 const SERVE = [process.execPath, 'src/cli.ts', 'serve'];
 /** A whole wrist, sore: to the plan, and the first counts. */
@@ -98,7 +98,7 @@ test('a backup taken while cases come in is put back by the lines of the runbook
   expect((await server.stop()).code).toBe(0);
 
   putBack(state, backup, key);
-  expect(existsSync(`${state}.broken`)).toBe(true);
+  expect(readdirSync(machine).some((name) => name.startsWith('palmward.broken-'))).toBe(true);
   const again = await startServer(SERVE, ROOT, environment(state));
   expect(await openCases(state)).toEqual(before);
   for (const { code } of before) expect(command(state, 'replay', code)).toContain('the same case again');
@@ -106,4 +106,27 @@ test('a backup taken while cases come in is put back by the lines of the runbook
   const page = await texts(again.address, BEN, '6');
   expect(page).toContain('How is the skin');
   expect((await again.stop()).code).toBe(0);
+}, 60_000);
+
+test('a rehearsal as the runbook has it opens the real ledger and can reach no gateway', async () => {
+  const state = join(machine, 'palmward');
+  const real = {
+    ...environment(state),
+    PUBLIC_URL: 'https://palmward.hospital.net',
+    TWILIO_ACCOUNT_SID: `AC${'0'.repeat(32)}`,
+    TWILIO_AUTH_TOKEN: 'not-a-real-token',
+    TWILIO_FROM: '+12025550100',
+    SERVE_UNREVIEWED: 'yes',
+  };
+  const [, gateway = ''] = /To rehearse.*`TWILIO_API_URL=([^`]+)`/.exec(readDeploy('runbook.md')) ?? [];
+  // A name under .invalid leads nowhere, anywhere (RFC 6761, section 6.4).
+  expect(new URL(gateway).hostname).toMatch(/[.]invalid$/);
+  const rehearsal = { ...real, TWILIO_API_URL: gateway };
+  // Made as a real ledger by one command, without a server that could send.
+  execFileSync(process.execPath, ['src/cli.ts', 'backup', join(machine, 'b')], { cwd: ROOT, env: real });
+  const server = await startServer(SERVE, ROOT, rehearsal);
+  expect((await fetch(`${server.address}/readyz`)).status).toBe(200);
+  expect((await server.stop()).code).toBe(0);
+  // As practice, the ledger of real cases is refused.
+  await expect(startServer(SERVE, ROOT, environment(state))).rejects.toThrow(/made for real use/);
 }, 60_000);

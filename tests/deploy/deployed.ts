@@ -4,6 +4,7 @@ import { existsSync, readdirSync, readFileSync, statSync, symlinkSync } from 'no
 import { cp } from 'node:fs/promises';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { onTestFinished } from 'vitest';
 
 export const ROOT = fileURLToPath(new URL('../../', import.meta.url));
 const DEPLOY = join(ROOT, 'deploy');
@@ -68,6 +69,8 @@ export interface Served {
 export async function startServer(argv: string[], cwd: string, env: Record<string, string>): Promise<Served> {
   const [command = '', ...args] = argv;
   const child = spawn(command, args, { cwd, env, stdio: ['ignore', 'pipe', 'pipe'] });
+  // A test that fails midway must leave nothing running.
+  onTestFinished(() => void child.kill('SIGKILL'));
   const ended = new Promise<number | null>((resolve) => child.once('exit', resolve));
   let said = '';
   const address = await new Promise<string>((resolve, reject) => {

@@ -1,0 +1,141 @@
+// How fast one number is talked with: no flood of texts to it, and silence where two machines would answer each other.
+import { normalise } from '../dialogue/normalise.ts';
+import { caseOf, contactOf, fold, type Draft } from './draft.ts';
+import { MINUTE, SECOND } from './step.ts';
+import type { CaseEvent, Contact, Inbound, Instant, Outgoing, Pace } from './types.ts';
+
+/**
+ * No more than so many texts to one number within the window (the gateway itself stops at 30 in 30 s). What leads a case on
+ * is counted apart: no hand types so fast, but whoever answers what is asked is no flood, and needs the plan.
+ */
+const MOST_TEXTS = 20;
+const MOST_LEADING_ON = 60;
+const WINDOW = 30 * SECOND;
+/** So many answers in a row that say nothing, within so short a time, are a machine's; the same words again count twice. */
+const NOISE_AFTER = 10;
+const NOISE_WITHIN = 2 * MINUTE;
+/** Then such an answer gets none for this long; one that says something ends it at once. */
+const SILENT_FOR = 10 * MINUTE;
+/** Shorter texts, such as counts, are rightly the same twice. */
+const SAYS_SOMETHING = 12;
+/** What is never held back the first time within the window, however fast the number writes. */
+const URGENT = /^(danger|plan|check|call|relay)/;
+
+/** Events that lead a case on. */
+const LEADING_ON: CaseEvent['kind'][] = [
+  'opened',
+  'answered',
+  'counted',
+  'sized',
+  'clinician',
+  'noted',
+  'due',
+];
+
+const CALM: Pace = { sent: [], heldAt: null, noise: [], last: 0, silentUntil: null };
+
+/** Looks at what a text from this number made us say, and holds back what is too much. What it caused in its cases stays. */
+export function keepPace(draft: Draft, inbound: Inbound): void {
+  const { at } = draft.around;
+  const contact = contactOf(draft, inbound.address) ?? clinicianAsContact(draft, inbound);
+  const before = contact.pace ?? CALM;
+  const last = markOf(inbound.text);
+  const isSame = last !== 0 && last === before.last;
+  const isNoise = isSame || saysNothing(draft);
+  const noise = isNoise ? [...before.noise.filter((then) => at - then < NOISE_WITHIN), at] : [];
+  if (isSame) noise.push(at);
+  const falls = noise.length >= NOISE_AFTER;
+  if (falls) tellSomebody(draft, contact);
+  const silent = isNoise && (falls || (before.silentUntil ?? 0) > at);
+  const held = holdBack(draft, contact, silent);
+  if (falls) tell(draft, contact, 'talk.pause');
+  else if (held && !silent && at - (before.heldAt ?? 0) > SILENT_FOR) tell(draft, contact, 'talk.slow');
+  const pace: Pace = {
+    sent: before.sent,
+    heldAt: held ? at : before.heldAt,
+    noise: falls ? [] : noise,
+    last,
+    silentUntil: falls ? at + SILENT_FOR : isNoise ? before.silentUntil : null,
+  };
+  draft.contacts.set(contact.address, { ...(contactOf(draft, contact.address) ?? contact), pace });
+}
+
+/** Remembers what goes out, by whatever it was caused: checks and calls count, and are never held back. */
+export function countSent(draft: Draft): void {
+  const { at } = draft.around;
+  const led = leadsOn(draft);
+  for (const [address, texts] of Map.groupBy(draft.outgoing, (text) => text.address)) {
+    const contact = contactOf(draft, address);
+    if (!contact) continue;
+    const sent = [...recent(contact, at), ...texts.map((text) => ({ at, which: whichOf(text), led }))];
+    draft.contacts.set(address, { ...contact, pace: { ...(contact.pace ?? CALM), sent } });
+  }
+}
+
+function recent({ pace }: Contact, at: Instant): Pace['sent'] {
+  return (pace?.sent ?? []).filter((text) => at - text.at < WINDOW);
+}
+
+// A clinician's number is no contact of its own; its answering machine must not keep us talking either.
+function clinicianAsContact(draft: Draft, { address }: Inbound): Contact {
+  const language = draft.situation.clinician?.language ?? draft.around.language;
+  return { address, language, optedOut: false, open: [], confirming: null };
+}
+
+// Nothing came of it but "I did not understand", or not even that.
+function saysNothing(draft: Draft): boolean {
+  return draft.shred.length === 0 && draft.events.every(({ event }) => event.kind === 'unclear');
+}
+
+// An answer to what was asked, a count, a measure, a clinician's word: the next step depends on what is said now.
+function leadsOn(draft: Draft): boolean {
+  return draft.events.some(({ event }) => LEADING_ON.includes(event.kind));
+}
+
+// Whoever is watched over and answered by a machine is looked after by a person.
+function tellSomebody(draft: Draft, { open }: Contact): void {
+  for (const code of open) {
+    const of = caseOf(draft, code);
+    if (of && of.stage !== 'ended') fold(draft, of, { kind: 'only-noise' });
+  }
+}
+
+/** Whether anything was held back. One text of room is left for saying so. */
+function holdBack(draft: Draft, contact: Contact, silent: boolean): boolean {
+  const before = recent(contact, draft.around.at);
+  const known = new Set(before.map(({ which }) => which));
+  const leads = leadsOn(draft);
+  const most = leads ? MOST_LEADING_ON : MOST_TEXTS;
+  let count = before.filter(({ led }) => led === leads).length;
+  const goes = (text: Outgoing) => {
+    if (text.address !== contact.address) return true;
+    const first = URGENT.test(text.key) && !known.has(whichOf(text));
+    const free = !silent && count < most - 1;
+    if (first || free) count += 1;
+    return first || free;
+  };
+  const kept = draft.outgoing.filter(goes);
+  const held = kept.length < draft.outgoing.length;
+  draft.outgoing = kept;
+  return held;
+}
+
+function whichOf({ key, code }: Outgoing): string {
+  return `${key} ${code ?? ''}`;
+}
+
+function tell(draft: Draft, { address, language, optedOut }: Contact, key: string): void {
+  if (optedOut) return;
+  const text = draft.around.current.words.say(language, key);
+  draft.outgoing.push({ address, code: null, key, text, from: 'palmward', until: null });
+}
+
+/** A number for the words of a longer text, 0 for a short one: FNV-1a. The words themselves are not kept. */
+function markOf(text: string): number {
+  const said = normalise(text).replace(/\d+/g, '');
+  if (said.length < SAYS_SOMETHING) return 0;
+  return [...said].reduce(
+    (hash, sign) => Math.imul(hash ^ (sign.codePointAt(0) ?? 0), 16_777_619) >>> 0,
+    2_166_136_261,
+  );
+}

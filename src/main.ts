@@ -7,23 +7,28 @@ import { join } from 'node:path';
 import { pino, type Logger } from 'pino';
 import { openProtocol, type Protocol } from './care/protocol.ts';
 import { planTexts } from './care/plan-texts.ts';
+import { classifyReport } from './channels/sms/error-classes.ts';
 import { openGateway } from './channels/sms/gateway.ts';
 import type { Ledger } from './ledger/port.ts';
 import { openSqlite } from './ledger/sqlite/open.ts';
 import { startClock, type CaseClock } from './mailroom/clock.ts';
-import { startDelivering, tellSomebody } from './mailroom/deliver.ts';
+import { calm, startDelivering } from './mailroom/deliver.ts';
+import { startBeating } from './mailroom/heartbeat.ts';
 import type { Loop } from './mailroom/loop.ts';
 import { keepProtocols } from './mailroom/protocols.ts';
+import { takePulse, type Pulse } from './mailroom/pulse.ts';
 import { receiving } from './mailroom/receive.ts';
+import { hearingReports } from './mailroom/reported.ts';
 import { offsetsOf, type World } from './mailroom/surroundings.ts';
 import { startWaking } from './mailroom/wake.ts';
 import { startWithdrawing } from './mailroom/withdraw.ts';
 import type { SourceFile } from './model.ts';
-import { metricsText } from './server/metrics.ts';
+import { metricsText, watchedLines } from './server/metrics.ts';
 import { readProtocolFiles, versionOf } from './protocol-files.ts';
 import { verifyPassphrase } from './duty/passphrase.ts';
 import { buildApp } from './server/app.ts';
 import type { Settings } from './settings.ts';
+import { onOutcome, openTally, purseOf, watch, type Tally } from './tally.ts';
 
 /** A start that cannot go on for a reason the reader can mend: one line each. */
 export class CannotStart extends Error {
@@ -42,7 +47,13 @@ export interface House {
   receive: ReturnType<typeof receiving>;
   /** Makes the addresses of plans impossible to guess; as long as the data folder lives. */
   planSecret: string;
-  /** Starts what runs by itself. `stir` looks at timers and texts at once. */
+  pulse: Pulse;
+  tally: Tally;
+  /** Milliseconds since 1970 in real time. */
+  realNow: () => number;
+  /** Looks at timers and texts at once. */
+  stir: () => void;
+  /** Starts what runs by itself. */
   startLoops(): void;
   close(): Promise<void>;
 }
@@ -52,11 +63,15 @@ export interface HouseOptions {
   quiet?: boolean;
   /** Another clock for the cases. */
   clock?: CaseClock;
+  /** Another real time, for leases, delivery and spending. */
+  realNow?: () => number;
   /** Another protocol than the one on disk. */
   files?: SourceFile[];
 }
 
 const GATEWAY_TIMEOUT_MS = 10_000;
+/** How long requests under way may take once we are told to stop. Containers are killed after 10 s. */
+const DRAIN_MS = 5000;
 const HIGH_WATER_EVERY_MS = 10_000;
 /** Letters of 6 bits each: 132 bits. */
 const PLAN_TOKEN = 22;
@@ -83,9 +98,10 @@ export async function openHouse(
   const { protocol, files } = loadProtocol(options.files);
   refuseUnreviewed(settings, protocol);
   mkdirSync(settings.dataDir, { recursive: true });
+  const realNow = options.realNow ?? Date.now;
   const onFault = (what: string, fault: unknown) => log.error({ fault: describe(fault) }, what);
   const file = join(settings.dataDir, 'palmward.db');
-  const ledger = openLedger(() => openSqlite({ file, exclusive, hash: sha256, realNow: Date.now, onFault }));
+  const ledger = openLedger(() => openSqlite({ file, exclusive, hash: sha256, realNow, onFault }));
   await keepPracticeApart(ledger, settings);
   const clock = options.clock ?? (await keptClock(ledger, settings.timeSpeed));
   await ledger.keepVersion(protocol.version, files, clock.now());
@@ -97,7 +113,8 @@ export async function openHouse(
     utcOffsetAt: offsetsOf(settings.timeZone),
   };
   const planSecret = await keptSecret(ledger);
-  return { ...assemble(settings, ledger, world, log, exclusive), planSecret };
+  const tally = await openTally({ settings, ledger, utcOffsetAt: world.utcOffsetAt, realNow, log });
+  return { ...assemble(settings, ledger, world, log, exclusive, realNow, tally), planSecret };
 }
 
 async function keptSecret(ledger: Ledger): Promise<string> {
@@ -166,23 +183,37 @@ function assemble(
   world: World,
   log: Logger,
   exclusive: boolean,
+  realNow: () => number,
+  tally: Tally,
 ): Omit<House, 'planSecret'> {
   const loops: Loop[] = [];
   const stir = () => loops.forEach((loop) => loop.stir());
   const onFault = (fault: unknown) => log.error({ fault: describe(fault) }, 'a loop failed and goes on');
   let marking: NodeJS.Timeout | undefined;
-  const mark = () => ledger.keepFact('clock.high-water', String(world.clock.now()));
+  const mark = async () => {
+    await ledger.keepFact('clock.high-water', String(world.clock.now()));
+    await tally.spending.keep(ledger);
+  };
+  const pulse = takePulse(ledger, () => performance.now());
   return {
     settings,
     ledger,
     world,
     log,
-    receive: receiving(ledger, world, stir),
+    pulse,
+    tally,
+    realNow,
+    stir,
+    receive: receiving(ledger, world, stir, purseOf(tally)),
     startLoops: () => {
-      loops.push(startWaking(ledger, world, stir, onFault));
+      loops.push(startWaking(ledger, world, stir, onFault, pulse.beat));
       loops.push(startWithdrawing(ledger, world, stir, onFault));
       const gateway = gatewayOf(settings);
-      if (gateway) loops.push(startDelivering({ ledger, gateway, world, realNow: Date.now }, stir, onFault));
+      const post = { ledger, world, realNow, weather: calm(), onOutcome: onOutcome(tally, log) };
+      if (gateway) loops.push(startDelivering({ ...post, gateway }, stir, onFault));
+      const { heartbeatUrl: url } = settings;
+      const onMissed = (why: string) => log.warn({ why }, 'no heartbeat was sent');
+      if (url !== null) loops.push(startBeating({ url, ails: pulse.ails, onMissed }));
       marking = setInterval(() => void mark().catch(onFault), HIGH_WATER_EVERY_MS);
     },
     close: async () => {
@@ -218,10 +249,13 @@ export async function serve(
   const { port } = server.address() as AddressInfo;
   const host = settings.host === '0.0.0.0' || settings.host === '::' ? 'localhost' : settings.host;
   const stop = async () => {
+    // Requests under way are answered; a client that never finishes its own must not keep us.
+    const late = setTimeout(() => server.closeAllConnections(), DRAIN_MS);
     await new Promise((resolve) => {
       server.close(resolve);
       server.closeIdleConnections();
     });
+    clearTimeout(late);
     await house.close();
   };
   return { house, address: `http://${host}:${port}`, stop };
@@ -250,15 +284,20 @@ export function appOf(house: House) {
       twilio: settings.twilio,
       practicePhone: settings.practice,
       pricePerPart: 0.01,
+      metricsPublic: settings.metricsPublic,
     },
     receive,
-    reported: async (by, status, carrierId, errorCode) => {
-      const row = await ledger.report(by, status, carrierId);
-      if (row && status === 'failed') {
-        log.warn({ line: row.line, errorCode }, 'a text was not delivered');
-        await tellSomebody(ledger, row, world, () => undefined);
-      }
-    },
+    reported: hearingReports({
+      ledger,
+      world,
+      realNow: house.realNow,
+      judge: classifyReport,
+      onFailed: (line, errorCode, why) => {
+        house.tally.failed += 1;
+        log[why === 'bug' ? 'error' : 'warn']({ line, errorCode, why }, 'a text was not delivered');
+      },
+      stirred: house.stir,
+    }),
     ledger,
     words: current.words,
     signature: current.signature,
@@ -276,10 +315,11 @@ export function appOf(house: House) {
       return question?.choose === 'all' || question?.choose === 'parts';
     },
     ready: async () => {
-      await ledger.counts();
-      return { ready: true, why: 'ready' };
+      const ails = await house.pulse.ails();
+      const watched = ails === null ? await watch(house) : null;
+      return { ready: ails === null, why: ails ?? 'ready', details: watched ? watchedLines(watched) : [] };
     },
-    metrics: async () => metricsText(await ledger.counts(), current.version),
+    metrics: async () => metricsText(await watch(house), current.version),
     verifyPassphrase,
     realNow: Date.now,
     caseNow: () => world.clock.now(),

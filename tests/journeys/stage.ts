@@ -7,7 +7,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import webhooks from 'twilio/lib/webhooks/webhooks.js';
 import { appOf, gatewayOf, openHouse, type House } from '../../src/main.ts';
-import { deliverDue } from '../../src/mailroom/deliver.ts';
+import { calm, deliverDue } from '../../src/mailroom/deliver.ts';
 import { wakeDue } from '../../src/mailroom/wake.ts';
 import type { SourceFile } from '../../src/model.ts';
 import { readSettings, type Settings } from '../../src/settings.ts';
@@ -58,12 +58,14 @@ export async function openStage(env: Record<string, string> = {}, startAt = MORN
   const looked = new Map<string, number>();
   let count = 0;
 
+  const weather = calm();
   const carry = async () => {
     const post = {
       ledger: house.ledger,
       gateway: gatewayOf(settings)!,
       world: house.world,
-      realNow: Date.now,
+      realNow: house.realNow,
+      weather,
     };
     while ((await deliverDue(post, () => undefined)) > 0);
   };

@@ -42,11 +42,12 @@ export function keepPace(draft: Draft, inbound: Inbound): void {
   const last = markOf(inbound.text);
   const isSame = last !== 0 && last === before.last;
   const isNoise = isSame || saysNothing(draft);
-  const noise = isNoise ? [...before.noise.filter((then) => at - then < NOISE_WITHIN), at] : [];
-  if (isSame) noise.push(at);
+  const isSilent = isNoise && (before.silentUntil ?? 0) > at;
+  const noise = isNoise && !isSilent ? before.noise.filter((then) => at - then < NOISE_WITHIN) : [];
+  if (isNoise && !isSilent) noise.push(at, ...(isSame ? [at] : []));
   const falls = noise.length >= NOISE_AFTER;
   if (falls) tellSomebody(draft, contact);
-  const silent = isNoise && (falls || (before.silentUntil ?? 0) > at);
+  const silent = falls || isSilent;
   const held = holdBack(draft, contact, silent);
   if (falls) tell(draft, contact, 'talk.pause');
   else if (held && !silent && at - (before.heldAt ?? 0) > SILENT_FOR) tell(draft, contact, 'talk.slow');

@@ -52,6 +52,8 @@ export interface Bedside {
   replayed(code: string): Case;
   rota: string[];
   now: number;
+  /** Whether new cases by SMS are taken. */
+  mayOpen: boolean;
 }
 
 export interface Scene {
@@ -79,6 +81,7 @@ export function openBedside({
     protocolOf: () => PROTOCOL,
     language,
     sms: true,
+    mayOpen: bedside.mayOpen,
   });
   const clinicians = (): Clinician[] =>
     bedside.rota.map((id, place) => ({
@@ -178,6 +181,7 @@ export function openBedside({
     },
     rota: [...rota],
     now: at,
+    mayOpen: true,
   };
   return bedside;
 }

@@ -251,11 +251,10 @@ export async function serve(
   const stop = async () => {
     // Requests under way are answered; a client that never finishes its own must not keep us.
     const late = setTimeout(() => server.closeAllConnections(), DRAIN_MS);
-    await new Promise((resolve) => {
-      server.close(resolve);
-      server.closeIdleConnections();
-    });
+    const idle = setInterval(() => server.closeIdleConnections(), 50);
+    await new Promise((resolve) => server.close(resolve));
     clearTimeout(late);
+    clearInterval(idle);
     await house.close();
   };
   return { house, address: `http://${host}:${port}`, stop };

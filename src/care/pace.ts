@@ -135,8 +135,7 @@ function tell(draft: Draft, { address, language, optedOut }: Contact, key: strin
 function markOf(text: string): number {
   const said = normalise(text).replace(/\d+/g, '');
   if (said.length < SAYS_SOMETHING) return 0;
-  return [...said].reduce(
-    (hash, sign) => Math.imul(hash ^ (sign.codePointAt(0) ?? 0), 16_777_619) >>> 0,
-    2_166_136_261,
-  );
+  let hash = 2_166_136_261;
+  for (let at = 0; at < said.length; at += 1) hash = Math.imul(hash ^ said.charCodeAt(at), 16_777_619) >>> 0;
+  return hash;
 }

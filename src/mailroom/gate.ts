@@ -8,10 +8,10 @@ const HOUR_MS = 60 * 60_000;
 const LAST_DIGITS = 4;
 
 export interface Gate {
-  mayOpen(address: string): boolean;
-  opened(address: string): void;
+  mayOpen: (address: string) => boolean;
+  opened: (address: string) => void;
   /** New cases in the last hour from the block of numbers that opened most. */
-  busiest(): number;
+  busiest: () => number;
 }
 
 export interface GateParts {

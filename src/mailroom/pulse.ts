@@ -9,9 +9,9 @@ const FRESH_MS = 2000;
 
 export interface Pulse {
   /** The timers were looked at just now. */
-  beat(): void;
+  beat: () => void;
   /** What is wrong; null when all is well. Before the loops are started only the ledger is asked. */
-  ails(): Promise<string | null>;
+  ails: () => Promise<string | null>;
 }
 
 /** `monotonic` in milliseconds: a wall set forward is no standstill. */

@@ -14,10 +14,10 @@ export interface ReceivedText {
 
 /** Watches over what is spent, and over who may open cases. */
 export interface Purse {
-  mayOpen(address: string): boolean;
-  opened(address: string): void;
+  mayOpen: (address: string) => boolean;
+  opened: (address: string) => void;
   /** Texts went out in an answer. */
-  answered(address: string, texts: string[]): void;
+  answered: (address: string, texts: string[]) => void;
 }
 
 /** Takes messages in; rejects when one was not stored, so that the carrier brings it again. */

@@ -23,8 +23,11 @@ export interface StandIn {
   failWith(trouble: Trouble | null, to?: string): void;
   /** Lists a text that it was given in an answer to its own post. */
   took(to: string, body: string): void;
-  /** Whether the list of sent texts can be read. */
+  /** Whether the list of sent texts can be read, and what became of the texts in it. */
   listing: boolean;
+  listedAs: string;
+  /** Runs while a send waits for its answer: time that goes by, another process. */
+  meanwhile: (body: string) => Promise<void>;
   close(): Promise<void>;
 }
 
@@ -45,7 +48,7 @@ export async function startStandIn(now: () => number = Date.now): Promise<StandI
         to,
         body,
         sid,
-        status: 'sent',
+        status: standIn.listedAs,
         date_created: new Date(at).toUTCString().replace('GMT', '+0000'),
       }))
       .filter((one) => one.to === to)
@@ -54,8 +57,9 @@ export async function startStandIn(now: () => number = Date.now): Promise<StandI
     standIn.listing
       ? answer(response, 200, { messages: listed(url.searchParams.get('To')), page_size: 100 })
       : answer(response, 503, { status: 503, message: 'down' });
-  const send = (response: ServerResponse, form: URLSearchParams) => {
+  const send = async (response: ServerResponse, form: URLSearchParams) => {
     asked += 1;
+    await standIn.meanwhile(form.get('Body') ?? '');
     const trouble = only === undefined || form.get('To') === only ? current : null;
     if (trouble === 'cut-before') return response.socket?.destroy();
     if (trouble !== null && typeof trouble === 'object')
@@ -71,7 +75,7 @@ export async function startStandIn(now: () => number = Date.now): Promise<StandI
     request.on('data', (chunk: Buffer) => (body += chunk.toString()));
     request.on('end', () => {
       if (request.method === 'GET') list(response, new URL(request.url ?? '/', 'http://here'));
-      else send(response, new URLSearchParams(body));
+      else void send(response, new URLSearchParams(body));
     });
   });
   await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
@@ -85,6 +89,8 @@ export async function startStandIn(now: () => number = Date.now): Promise<StandI
     },
     took: (to, body) => void made.push({ to, body, sid: `SM-answer-${made.length}`, at: now() }),
     listing: true,
+    listedAs: 'sent',
+    meanwhile: async () => undefined,
     close: () => closed(server),
   };
   return standIn;

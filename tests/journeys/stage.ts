@@ -40,6 +40,8 @@ export interface Stage {
   post(form: Record<string, string>, signature?: string | null): Promise<Response>;
   /** Sends what waits, as far as the gateway lets it. */
   carry(): Promise<void>;
+  /** Time goes by while something else is under way. */
+  pass(span: string): void;
   /** Lets time go by in steps of ten seconds, with every loop running. */
   live(span: string): Promise<void>;
   /** Closes the house and opens it again, with another protocol if one is given. */
@@ -146,6 +148,7 @@ export async function openStage(
     },
     post,
     carry,
+    pass: (span) => void (clock.at += spanMs(span)),
     live: async (span) => {
       const until = clock.at + spanMs(span);
       while (clock.at < until) {

@@ -53,8 +53,9 @@ export interface House {
   realNow: () => number;
   /** Looks at timers and texts at once. */
   stir: () => void;
-  /** Starts what runs by itself. */
-  startLoops(): void;
+  /** Starts what runs by itself; `serving`: the heartbeat too. */
+  startLoops(serving?: boolean): void;
+  stopLoops(): Promise<void>;
   close(): Promise<void>;
 }
 
@@ -190,6 +191,10 @@ function assemble(
   const stir = () => loops.forEach((loop) => loop.stir());
   const onFault = (fault: unknown) => log.error({ fault: describe(fault) }, 'a loop failed and goes on');
   let marking: NodeJS.Timeout | undefined;
+  const stopLoops = async () => {
+    clearInterval(marking);
+    await Promise.all(loops.map((loop) => loop.stop()));
+  };
   const mark = async () => {
     await ledger.keepFact('clock.high-water', String(world.clock.now()));
     await tally.spending.keep(ledger);
@@ -205,7 +210,7 @@ function assemble(
     realNow,
     stir,
     receive: receiving(ledger, world, stir, purseOf(tally)),
-    startLoops: () => {
+    startLoops: (serving = false) => {
       loops.push(startWaking(ledger, world, stir, onFault, pulse.beat));
       loops.push(startWithdrawing(ledger, world, stir, onFault));
       const gateway = gatewayOf(settings);
@@ -213,12 +218,12 @@ function assemble(
       if (gateway) loops.push(startDelivering({ ...post, gateway }, stir, onFault));
       const { heartbeatUrl: url } = settings;
       const onMissed = (why: string) => log.warn({ why }, 'no heartbeat was sent');
-      if (url !== null) loops.push(startBeating({ url, ails: pulse.ails, onMissed }));
+      if (serving && url !== null) loops.push(startBeating({ url, ails: pulse.ails, onMissed }));
       marking = setInterval(() => void mark().catch(onFault), HIGH_WATER_EVERY_MS);
     },
+    stopLoops,
     close: async () => {
-      clearInterval(marking);
-      await Promise.all(loops.map((loop) => loop.stop()));
+      await stopLoops();
       if (exclusive) await mark();
       await ledger.close();
     },
@@ -245,14 +250,14 @@ export async function serve(
   const house = await openHouse(settings, true);
   const server = createServer(appOf(house));
   await listen(server, settings);
-  house.startLoops();
+  house.startLoops(true);
   const { port } = server.address() as AddressInfo;
   const host = settings.host === '0.0.0.0' || settings.host === '::' ? 'localhost' : settings.host;
   const stop = async () => {
     // Requests under way are answered; a client that never finishes its own must not keep us.
     const late = setTimeout(() => server.closeAllConnections(), DRAIN_MS);
     const idle = setInterval(() => server.closeIdleConnections(), 50);
-    await new Promise((resolve) => server.close(resolve));
+    await Promise.all([new Promise((resolve) => server.close(resolve)), house.stopLoops()]);
     clearTimeout(late);
     clearInterval(idle);
     await house.close();

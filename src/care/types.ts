@@ -80,8 +80,6 @@ export interface OpenCheck {
   reason: 'baseline' | 'calendar' | 'recheck' | 'worse';
   since: Instant;
   times: number;
-  /** When it was last asked as a whole; absent: only at `since`. */
-  askedAt?: Instant;
   told: CirculationCheck;
   /** Items the helper could not tell. */
   unsure: CheckItem[];

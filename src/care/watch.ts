@@ -15,8 +15,6 @@ const KEPT_CHECKS = 12;
 const AFTER_FAILED = 600 * SECOND;
 /** A check asked so much too late is told as such: the server was away, or the host slept. *Choice*. */
 const LATE = 15 * MINUTE;
-/** What was asked so lately is not asked again: after a time away several timers fall due at once. *Choice*. */
-const JUST_ASKED = MINUTE;
 
 /** The splint is on and looked at (or the limb lies as it lies): the calendar begins with a check now. */
 export function startWatch(step: Step): Step {
@@ -42,7 +40,7 @@ export function checkDue(step: Step, lateMs: number): Step {
   // A check whose silence was called for, and whose call a person ended, begins anew: silence counts again.
   const isOver = step.case.timers['silent'] === undefined && !step.case.call;
   if (!step.case.check || isOver) return askCheck(sayAway(step, lateMs), 'calendar');
-  return scheduleNext(askOnce(step, lateMs));
+  return scheduleNext(askAgain(step, lateMs));
 }
 
 /** The time of a check after loosening, warming or a failed one. */
@@ -54,12 +52,9 @@ function sayAway(step: Step, lateMs: number): Step {
   return lateMs > LATE ? say(step, { key: 'check.away' }) : step;
 }
 
-// The open check once more, unless it was asked a moment ago.
-function askOnce(step: Step, lateMs: number): Step {
-  const check = step.case.check;
-  if (!check || step.around.at - (check.askedAt ?? check.since) < JUST_ASKED) return step;
-  const asked = change(step, { check: { ...check, askedAt: step.around.at } });
-  return say(sayAway(asked, lateMs), ...currentAsk(asked.case));
+// Each asking clears or moves the other timers of the check, so that a time away, however long, ends in one asking.
+function askAgain(step: Step, lateMs: number): Step {
+  return say(sayAway(step, lateMs), ...currentAsk(step.case));
 }
 
 /** Nothing came back: asked again, then a clinician. The calendar goes on. */
@@ -69,7 +64,7 @@ export function silenceDue(step: Step, lateMs: number): Step {
   const quietUntil = notAtNight(step, step.around.at);
   if (quietUntil > step.around.at) return wake(step, 'silent', quietUntil);
   const again = change(step, { check: { ...check, times: check.times + 1 } });
-  if (check.times === 1) return waitForSecond(askOnce(again, lateMs));
+  if (check.times === 1) return waitForSecond(askAgain(again, lateMs));
   const called = openCall(say(again, { key: 'check.silent' }), 'now', 'silent');
   return scheduleNext(called);
 }

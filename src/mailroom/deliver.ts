@@ -67,8 +67,12 @@ export async function deliverDue(post: Post, stirred: () => void): Promise<numbe
   const rows = await ledger.lease(now, weather.failures > 0 ? PROBES : AT_ONCE, LEASE_MS);
   // Texts to one number go one after the other, so that parts of a plan keep their order; numbers run side by side.
   const runs = [...Map.groupBy(rows, ({ address }) => address).values()];
-  const outcomes = (await Promise.all(runs.map((run) => carryRun(run, post, now, stirred)))).flat();
+  const ended = await Promise.allSettled(runs.map((run) => carryRun(run, post, now, stirred)));
+  const outcomes = ended.flatMap((run) => (run.status === 'fulfilled' ? run.value : []));
   forecast(weather, outcomes, now);
+  // One number's run that broke off (the ledger did not store) must not leave the others running beside the next look.
+  const broken = ended.find((run) => run.status === 'rejected');
+  if (broken) throw broken.reason;
   return rows.length;
 }
 
@@ -88,7 +92,7 @@ async function carryRun(
   leasedAt: number,
   stirred: () => void,
 ): Promise<Outcome[]> {
-  const { ledger, realNow, weather, onOutcome } = post;
+  const { ledger, realNow, onOutcome } = post;
   const outcomes: Outcome[] = [];
   let blockedUntil: number | null = null;
   for (const row of run) {
@@ -98,7 +102,7 @@ async function carryRun(
       await ledger.settle(row.line, putBack(row, blockedUntil));
       continue;
     }
-    const outcome = await attempt(row, post, leasedAt + backOff(weather.failures));
+    const outcome = await attempt(row, post);
     await ledger.settle(row.line, outcome.settled);
     onOutcome?.(row, outcome);
     outcomes.push(outcome);
@@ -117,16 +121,14 @@ function isUnclear({ was }: OutRow): boolean {
   return was === 'handed' || was === 'unclear';
 }
 
-/** `afterTrouble`: when the gateway is tried next if it is in trouble, the same for all texts, so that they keep their order. */
-async function attempt(row: OutRow, post: Post, afterTrouble: number): Promise<Outcome> {
+async function attempt(row: OutRow, post: Post): Promise<Outcome> {
   const { gateway, world, realNow } = post;
   const to = row.address.slice(row.address.indexOf(':') + 1);
   const age = realNow() - row.storedAt;
   const later = (state: 'waiting' | 'unclear', error: string, everywhere: boolean, afterMs = 0): Outcome => {
     if (age > (everywhere ? GATEWAY_TRIED_FOR_MS : NUMBER_TRIED_FOR_MS))
       return { settled: { state: 'failed', error }, why: 'permanent', everywhere };
-    const own = realNow() + Math.max(afterMs, backOff(row.attempts));
-    const retryAt = everywhere && post.weather.failures > 0 ? afterTrouble : own;
+    const retryAt = realNow() + Math.max(afterMs, backOff(row.attempts));
     return { settled: { state, retryAt, error }, everywhere };
   };
   if (isUnclear(row)) {

@@ -32,6 +32,15 @@ test('with a check open that nobody answered, several timers fall due at once: a
   expect(textsTo('helper', sent).filter((text) => AWAY.test(text))).toHaveLength(1);
 });
 
+test('a call, a half answer, and then a time away: the rest of the check is asked once', () => {
+  const bedside = watched();
+  bedside.after('21 min');
+  bedside.helper('2');
+  expect(Object.keys(bedside.timers())).toEqual(expect.arrayContaining(['silent', 'check']));
+  const sent = sleep(bedside, 3 * HOUR);
+  expect(sent.filter(({ key }) => key.startsWith('check.a') && key !== 'check.away')).toHaveLength(1);
+});
+
 test('silence goes on from there: asked again, and then a clinician', () => {
   const bedside = watched();
   sleep(bedside, 3 * HOUR);

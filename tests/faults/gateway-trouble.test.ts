@@ -97,10 +97,11 @@ describe('down for an hour in a watch', () => {
     await put('b', ['talk.noted', 'three'], ['danger.bleeding', 'press']);
     await stage.live('40 min');
     expect(stage.gateway.sent).toEqual([]);
+    await put('c', ['talk.noted', 'four']);
     stage.gateway.failWith(null);
     stage.gateway.listing = true;
     await stage.live('6 min');
-    const inOrder = ['press', 'one', 'two', 'three'];
+    const inOrder = ['press', 'one', 'two', 'three', 'four'];
     expect(to(HELPER).filter((body) => inOrder.includes(body))).toEqual(inOrder);
   });
 
@@ -208,6 +209,18 @@ describe('an attempt whose outcome is not known', () => {
     expect(to(HELPER).filter((body) => body === 'once')).toHaveLength(1);
     expect(await statesOf(HELPER, /^talk[.]noted/)).toEqual(['sent']);
   });
+});
+
+test('a text that has to be tried again is not overtaken by the next to the same number', async () => {
+  await put('a', ['talk.noted', 'one'], ['talk.noted', 'two']);
+  stage.gateway.failWith({ status: 400, code: 21611 });
+  stage.gateway.meanwhile = async (body) => {
+    if (body === 'two') stage.gateway.failWith(null);
+  };
+  await stage.carry();
+  stage.gateway.failWith(null);
+  await stage.live('5 min');
+  expect(to(HELPER)).toEqual(['one', 'two']);
 });
 
 test('too many requests: waited for, and sent once', async () => {

@@ -134,8 +134,13 @@ describe('over the whole house', () => {
     const stage = await openStage({ NEW_CASES_PER_HOUR: '5' }, undefined, true);
     try {
       const numbers = Array.from({ length: 20 }, (_, last) => `+1202555${String(3000 + last)}`);
-      const told = await Promise.all(numbers.map((number) => stage.text(number, 'my hand hurts')));
-      expect(told.filter((texts) => /local emergency care/.test(texts.join()))).toHaveLength(15);
+      const told = await Promise.all(
+        numbers.map((number) =>
+          stage.house.receive({ id: number, address: `sms:${number}`, text: 'my hand hurts', pictures: 0 }),
+        ),
+      );
+      const refused = told.filter(({ texts }) => /local emergency care/.test(texts[0]?.text ?? ''));
+      expect(refused).toHaveLength(15);
       expect((await stage.house.ledger.counts()).openCases).toBe(5);
     } finally {
       await stage.close();

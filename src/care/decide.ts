@@ -2,7 +2,7 @@
 import { leadingCode } from '../dialogue/anytime.ts';
 import { caseOf, contactOf, decisionOf, fold, newDraft, type Surroundings } from './draft.ts';
 import { concerns, receiveClinician } from './receive-clinician.ts';
-import { countSent, keepPace } from './pace.ts';
+import { keepPace } from './pace.ts';
 import { receiveHelper } from './receive-helper.ts';
 import type { CaseEvent, Decision, Inbound, Situation, Timer } from './types.ts';
 
@@ -32,7 +32,6 @@ export function decideInbound(situation: Situation, inbound: Inbound, around: Su
         });
     }
   keepPace(draft, inbound);
-  countSent(draft);
   return decisionOf(draft);
 }
 
@@ -62,7 +61,6 @@ export function decideEvent(
   const draft = newDraft(situation, around);
   const of = caseOf(draft, code);
   if (of && of.stage !== 'ended') fold(draft, of, event);
-  countSent(draft);
   return decisionOf(draft);
 }
 

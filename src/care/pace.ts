@@ -5,11 +5,10 @@ import { MINUTE, SECOND } from './step.ts';
 import type { CaseEvent, Contact, Inbound, Instant, Outgoing, Pace } from './types.ts';
 
 /**
- * No more than so many texts to one number within the window (the gateway itself stops at 30 in 30 s). What leads a case on
- * is counted apart: no hand types so fast, but whoever answers what is asked is no flood, and needs the plan.
+ * No more than so many texts to one number within the window (the gateway itself stops at 30 in 30 s). Answers to what was
+ * asked are no flood and stand apart: the tree is finite, and whoever answers it needs the plan.
  */
 const MOST_TEXTS = 20;
-const MOST_LEADING_ON = 60;
 const WINDOW = 30 * SECOND;
 /** So many answers in a row that say nothing, within so short a time, are a machine's; the same words again count twice. */
 const NOISE_AFTER = 10;
@@ -22,55 +21,55 @@ const SAYS_SOMETHING = 12;
 const URGENT = /^(danger|plan|check|call|relay)/;
 
 /** Events that lead a case on. */
-const LEADING_ON: CaseEvent['kind'][] = [
-  'opened',
-  'answered',
-  'counted',
-  'sized',
-  'clinician',
-  'noted',
-  'due',
-];
+const LEADING_ON: CaseEvent['kind'][] = ['opened', 'answered', 'counted', 'sized', 'clinician', 'noted'];
 
 const CALM: Pace = { sent: [], heldAt: null, noise: [], last: 0, silentUntil: null };
 
 /** Looks at what a text from this number made us say, and holds back what is too much. What it caused in its cases stays. */
 export function keepPace(draft: Draft, inbound: Inbound): void {
-  const { at } = draft.around;
   const contact = contactOf(draft, inbound.address) ?? clinicianAsContact(draft, inbound);
   const before = contact.pace ?? CALM;
   const last = markOf(inbound.text);
   const isSame = last !== 0 && last === before.last;
-  const isNoise = isSame || saysNothing(draft);
-  const isSilent = isNoise && (before.silentUntil ?? 0) > at;
-  const noise = isNoise && !isSilent ? before.noise.filter((then) => at - then < NOISE_WITHIN) : [];
-  if (isNoise && !isSilent) noise.push(at, ...(isSame ? [at] : []));
-  const falls = noise.length >= NOISE_AFTER;
-  if (falls) tellSomebody(draft, contact);
-  const silent = falls || isSilent;
-  const held = holdBack(draft, contact, silent);
-  if (falls) tell(draft, contact, 'talk.pause');
-  else if (held && !silent && at - (before.heldAt ?? 0) > SILENT_FOR) tell(draft, contact, 'talk.slow');
+  if (leadsOn(draft) && !isSame) return calmDown(draft, contact);
+  const heard = hear(before, isSame ? 2 : saysNothing(draft) ? 1 : 0, draft.around.at);
+  if (heard.falls) tellSomebody(draft, contact);
+  const { held, sent } = holdBack(draft, contact, heard.silent);
+  const { at } = draft.around;
+  if (heard.falls) tell(draft, contact, 'talk.pause');
+  else if (held && !heard.silent && at - (before.heldAt ?? 0) > SILENT_FOR) tell(draft, contact, 'talk.slow');
   const pace: Pace = {
-    sent: before.sent,
+    sent,
     heldAt: held ? at : before.heldAt,
-    noise: falls ? [] : noise,
+    noise: heard.noise,
     last,
-    silentUntil: falls ? at + SILENT_FOR : isNoise ? before.silentUntil : null,
+    silentUntil: heard.silentUntil,
   };
   draft.contacts.set(contact.address, { ...(contactOf(draft, contact.address) ?? contact), pace });
 }
 
-/** Remembers what goes out, by whatever it was caused: checks and calls count, and are never held back. */
-export function countSent(draft: Draft): void {
-  const { at } = draft.around;
-  const led = leadsOn(draft);
-  for (const [address, texts] of Map.groupBy(draft.outgoing, (text) => text.address)) {
-    const contact = contactOf(draft, address);
-    if (!contact) continue;
-    const sent = [...recent(contact, at), ...texts.map((text) => ({ at, which: whichOf(text), led }))];
-    draft.contacts.set(address, { ...contact, pace: { ...(contact.pace ?? CALM), sent } });
-  }
+// The usual turn, and the contact stays as it is: nothing to write.
+function calmDown(draft: Draft, { address, pace }: Contact): void {
+  if (!pace || (pace.noise.length === 0 && pace.silentUntil === null)) return;
+  const contact = contactOf(draft, address);
+  if (contact) draft.contacts.set(address, { ...contact, pace: { ...pace, noise: [], silentUntil: null } });
+}
+
+interface Heard extends Pick<Pace, 'noise' | 'silentUntil'> {
+  /** With this text we fall silent. */
+  falls: boolean;
+  silent: boolean;
+}
+
+/** `weight`: how much a text looks like a machine's; 0 not at all. */
+function hear(before: Pace, weight: number, at: Instant): Heard {
+  if (weight === 0) return { noise: [], silentUntil: null, falls: false, silent: false };
+  if ((before.silentUntil ?? 0) > at)
+    return { noise: [], silentUntil: before.silentUntil, falls: false, silent: true };
+  const lately = before.noise.filter((then) => at - then < NOISE_WITHIN);
+  const noise = [...lately, ...Array.from({ length: weight }, () => at)];
+  const falls = noise.length >= NOISE_AFTER;
+  return { noise: falls ? [] : noise, silentUntil: falls ? at + SILENT_FOR : null, falls, silent: falls };
 }
 
 function recent({ pace }: Contact, at: Instant): Pace['sent'] {
@@ -101,24 +100,24 @@ function tellSomebody(draft: Draft, { open }: Contact): void {
   }
 }
 
-/** Whether anything was held back. One text of room is left for saying so. */
-function holdBack(draft: Draft, contact: Contact, silent: boolean): boolean {
-  const before = recent(contact, draft.around.at);
+/** What was held back, and what was sent within the window. One text of room is left for saying so. */
+function holdBack(draft: Draft, contact: Contact, silent: boolean): { held: boolean; sent: Pace['sent'] } {
+  const { at } = draft.around;
+  const before = recent(contact, at);
   const known = new Set(before.map(({ which }) => which));
-  const leads = leadsOn(draft);
-  const most = leads ? MOST_LEADING_ON : MOST_TEXTS;
-  let count = before.filter(({ led }) => led === leads).length;
+  const sent = [...before];
   const goes = (text: Outgoing) => {
     if (text.address !== contact.address) return true;
-    const first = URGENT.test(text.key) && !known.has(whichOf(text));
-    const free = !silent && count < most - 1;
-    if (first || free) count += 1;
+    const which = whichOf(text);
+    const first = URGENT.test(text.key) && !known.has(which);
+    const free = !silent && sent.length < MOST_TEXTS - 1;
+    if (first || free) sent.push({ at, which });
     return first || free;
   };
   const kept = draft.outgoing.filter(goes);
   const held = kept.length < draft.outgoing.length;
   draft.outgoing = kept;
-  return held;
+  return { held, sent };
 }
 
 function whichOf({ key, code }: Outgoing): string {
@@ -133,6 +132,7 @@ function tell(draft: Draft, { address, language, optedOut }: Contact, key: strin
 
 /** A number for the words of a longer text, 0 for a short one: FNV-1a. The words themselves are not kept. */
 function markOf(text: string): number {
+  if (text.length < SAYS_SOMETHING) return 0;
   const said = normalise(text).replace(/\d+/g, '');
   if (said.length < SAYS_SOMETHING) return 0;
   let hash = 2_166_136_261;

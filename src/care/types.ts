@@ -21,7 +21,7 @@ export interface Contact {
   open: string[];
   /** What a bare reply would answer beyond any case: a confirmation that was asked for. */
   confirming: 'forget' | 'role' | null;
-  /** How fast it is talked with; absent before the first text. */
+  /** How fast it is talked with; absent while it only answers what is asked. */
   pace?: Pace;
   /** When it was last told that no new case can be opened now. */
   refusedAt?: Instant;
@@ -29,8 +29,8 @@ export interface Contact {
 
 /** What keeps one number from being flooded, and two machines from answering each other. */
 export interface Pace {
-  /** The texts sent to it within the window, oldest first: when, which one (key and case), and whether it led a case on. */
-  sent: { at: Instant; which: string; led: boolean }[];
+  /** The texts sent to it within the window that answered nothing asked: when, and which one (key and case). */
+  sent: { at: Instant; which: string }[];
   /** When texts were last held back. */
   heldAt: Instant | null;
   /** When each of the answers came that said nothing to us, in a row. */

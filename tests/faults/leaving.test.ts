@@ -1,7 +1,8 @@
 // Told to stop, a real process answers what is under way, closes its ledger, and is gone in time.
 import { spawn, type ChildProcess } from 'node:child_process';
 import { existsSync, mkdtempSync, rmSync } from 'node:fs';
-import { connect } from 'node:net';
+import { createServer, type Server } from 'node:http';
+import { connect, type AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import webhooks from 'twilio/lib/webhooks/webhooks.js';
@@ -19,6 +20,8 @@ const SMS = {
   TWILIO_API_URL: 'http://127.0.0.1:1',
 };
 let folder: string;
+let outside: Server;
+let knocked: Promise<string>;
 let child: ChildProcess;
 let port: number;
 let log: string;
@@ -26,7 +29,23 @@ let log: string;
 beforeEach(async () => {
   folder = mkdtempSync(join(tmpdir(), 'palmward-leaving-'));
   log = '';
-  const env = { ...SMS, PATH: process.env['PATH'], PORT: '0', DATA_DIR: folder, TIME_ZONE: 'UTC' };
+  const heard = Promise.withResolvers<string>();
+  knocked = heard.promise;
+  outside = createServer((request, response) => {
+    heard.resolve(`${request.method} ${request.url}`);
+    // Never answered: it must not keep the process either.
+    response.flushHeaders();
+  });
+  await new Promise<void>((done) => outside.listen(0, '127.0.0.1', done));
+  const HEARTBEAT_URL = `http://127.0.0.1:${(outside.address() as AddressInfo).port}/knock`;
+  const env = {
+    ...SMS,
+    HEARTBEAT_URL,
+    PATH: process.env['PATH'],
+    PORT: '0',
+    DATA_DIR: folder,
+    TIME_ZONE: 'UTC',
+  };
   child = spawn(process.execPath, [CLI, 'serve'], { env, stdio: ['ignore', 'pipe', 'pipe'] });
   port = await new Promise<number>((resolve, reject) => {
     child.stdout?.on('data', (chunk: Buffer) => {
@@ -38,7 +57,9 @@ beforeEach(async () => {
     child.once('exit', () => reject(new Error(log)));
   });
 }, 60_000);
-afterEach(() => {
+afterEach(async () => {
+  outside.closeAllConnections();
+  await new Promise<void>((done) => outside.close(() => done()));
   if (child.exitCode === null) child.kill('SIGKILL');
   rmSync(folder, { recursive: true, force: true });
 });
@@ -82,6 +103,13 @@ test('a request under way is answered, the next one finds nobody, and the proces
   expect(existsSync(join(folder, 'palmward.db'))).toBe(true);
   expect(existsSync(join(folder, 'palmward.db-wal'))).toBe(false);
   expect(log).not.toMatch(/error/i);
+});
+
+test('while it serves, the address outside hears from it', async () => {
+  expect(await knocked).toBe('GET /knock');
+  const left = gone();
+  child.kill('SIGTERM');
+  expect(await left).toEqual({ code: 0, signal: null });
 });
 
 test('a client that never finishes does not keep it', async () => {

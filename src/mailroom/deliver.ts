@@ -103,12 +103,13 @@ async function carryRun(
       continue;
     }
     const outcome = await attempt(row, post);
+    // Told first: if we die in between, the text comes back and fails once more, and a person knows already.
+    if (outcome.settled.state === 'failed')
+      await tellUndelivered(post, row, outcome.why === 'opted-out', stirred);
     await ledger.settle(row.line, outcome.settled);
     onOutcome?.(row, outcome);
     outcomes.push(outcome);
     if ('retryAt' in outcome.settled) blockedUntil = outcome.settled.retryAt;
-    if (outcome.settled.state === 'failed')
-      await tellUndelivered(post, row, outcome.why === 'opted-out', stirred);
   }
   return outcomes;
 }

@@ -44,7 +44,11 @@ export interface Town {
   close(): Promise<void>;
 }
 
-export async function openTown(fault: Fault | null): Promise<Town> {
+/** `refuses`: what the carrier will never take. */
+export async function openTown(
+  fault: Fault | null,
+  refuses: (to: string, text: string) => boolean = () => false,
+): Promise<Town> {
   const folder = mkdtempSync(join(tmpdir(), 'palmward-fault-'));
   const clock = { at: MORNING };
   const realNow = () => clock.at;
@@ -65,7 +69,10 @@ export async function openTown(fault: Fault | null): Promise<Town> {
     return listed.at(-1)!.id;
   };
   const carrier: Gateway = {
-    send: async ({ to, text, line }) => ({ state: 'sent', carrierId: take(to, text, line) }),
+    send: async ({ to, text, line }) =>
+      refuses(to, text)
+        ? { state: 'failed', error: 'refused', why: 'permanent' }
+        : { state: 'sent', carrierId: take(to, text, line) },
     find: async ({ to, text, since }) => {
       const found = listed.findLast((one) => one.to === to && one.text === text && one.at >= since);
       return found ? { carrierId: found.id, state: 'sent' } : null;

@@ -5,6 +5,7 @@ import {
   backup,
   circulation,
   enrol,
+  move,
   position,
   replay,
   serveUntilStopped,
@@ -34,6 +35,10 @@ const VERBS: Record<string, { run: (args: string[]) => Promise<number>; help: st
   enrol: { run: enrol, help: 'enrol NAME NUMBER [LANGUAGE] add a clinician to the end of the rota' },
   replay: { run: replay, help: 'replay CASE                 fold the events of a case again and compare' },
   backup: { run: backup, help: 'backup FILE                 copy the ledger while it runs' },
+  move: {
+    run: move,
+    help: 'move                        from SQLite in DATA_DIR to PostgreSQL at DATABASE_URL',
+  },
 };
 
 /** Bad use of a command: one clear line, exit 2. */

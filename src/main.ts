@@ -1,20 +1,18 @@
 // The front door: opens the protocol, the ledger and the clock, starts the loops and the server, stops cleanly.
 import { createHash, createHmac, randomBytes } from 'node:crypto';
-import { mkdirSync } from 'node:fs';
 import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
-import { join } from 'node:path';
 import { pino, type Logger } from 'pino';
 import { openProtocol, type Protocol } from './care/protocol.ts';
 import { planTexts } from './care/plan-texts.ts';
 import { classifyReport } from './channels/sms/error-classes.ts';
 import { openGateway } from './channels/sms/gateway.ts';
 import type { Ledger } from './ledger/port.ts';
-import { openSqlite } from './ledger/sqlite/open.ts';
 import { startClock, type CaseClock } from './mailroom/clock.ts';
 import { calm, startDelivering } from './mailroom/deliver.ts';
 import { startBeating } from './mailroom/heartbeat.ts';
 import type { Loop } from './mailroom/loop.ts';
+import { keepMark, MARK_EVERY_MS, type MarkParts, readMark } from './mailroom/mark.ts';
 import { keepProtocols } from './mailroom/protocols.ts';
 import { takePulse, type Pulse } from './mailroom/pulse.ts';
 import { receiving } from './mailroom/receive.ts';
@@ -26,6 +24,7 @@ import type { SourceFile } from './model.ts';
 import { metricsText, watchedLines } from './server/metrics.ts';
 import { readProtocolFiles, versionOf } from './protocol-files.ts';
 import { verifyPassphrase } from './duty/passphrase.ts';
+import { type Engine, engineOf } from './open-ledger.ts';
 import { buildApp } from './server/app.ts';
 import type { Settings } from './settings.ts';
 import { onOutcome, openTally, purseOf, watch, type Tally } from './tally.ts';
@@ -73,7 +72,6 @@ export interface HouseOptions {
 const GATEWAY_TIMEOUT_MS = 10_000;
 /** How long requests under way may take once we are told to stop. Containers are killed after 10 s. */
 const DRAIN_MS = 5000;
-const HIGH_WATER_EVERY_MS = 10_000;
 /** Letters of 6 bits each: 132 bits. */
 const PLAN_TOKEN = 22;
 
@@ -98,44 +96,53 @@ export async function openHouse(
   const log = pino({ level: options.quiet ? 'silent' : 'info', base: null });
   const { protocol, files } = loadProtocol(options.files);
   refuseUnreviewed(settings, protocol);
-  mkdirSync(settings.dataDir, { recursive: true });
   const realNow = options.realNow ?? Date.now;
+  const engine = engineOf(settings);
   const onFault = (what: string, fault: unknown) => log.error({ fault: describe(fault) }, what);
-  const file = join(settings.dataDir, 'palmward.db');
-  const ledger = openLedger(() => openSqlite({ file, exclusive, hash: sha256, realNow, onFault }));
-  await keepPracticeApart(ledger, settings);
-  const clock = options.clock ?? (await keptClock(ledger, settings.timeSpeed));
+  const ledger = await openLedger(engine, exclusive, realNow, onFault);
+  await keepPracticeApart(ledger, settings, engine);
+  const marking: MarkParts = { ledger, speed: settings.timeSpeed, isShared: engine.isShared, realNow };
+  const clock = options.clock ?? (await keptClock(marking));
   await ledger.keepVersion(protocol.version, files, clock.now());
+  const planSecret = await keptSecret(ledger);
   const world: World = {
     clock,
     protocols: keepProtocols(protocol, await olderProtocols(ledger, protocol.version)),
     language: settings.language,
     sms: settings.twilio !== null,
+    planLink: settings.publicUrl
+      ? (code) => `${settings.publicUrl}/p/${code}-${planToken(planSecret, code)}`
+      : null,
     utcOffsetAt: offsetsOf(settings.timeZone),
   };
-  const planSecret = await keptSecret(ledger);
   const tally = await openTally({ settings, ledger, utcOffsetAt: world.utcOffsetAt, realNow, log });
-  return { ...assemble(settings, ledger, world, log, exclusive, realNow, tally), planSecret };
+  const house = assemble(settings, ledger, world, log, exclusive ? marking : null, realNow, tally);
+  return { ...house, planSecret };
+}
+
+function planToken(secret: string, code: string): string {
+  return createHmac('sha256', secret).update(code).digest('base64url').slice(0, PLAN_TOKEN);
 }
 
 async function keptSecret(ledger: Ledger): Promise<string> {
   const before = await ledger.fact('plan.secret');
-  if (before !== null) return before;
-  const secret = randomBytes(32).toString('base64url');
-  await ledger.keepFact('plan.secret', secret);
-  return secret;
+  return before ?? ledger.keepFirstFact('plan.secret', randomBytes(32).toString('base64url'));
 }
 
-// The mark is kept every few seconds; what was said after it, before a crash, moves the clock on as well.
-async function keptClock(ledger: Ledger, speed: number): Promise<CaseClock> {
-  const mark = Math.max(Number(await ledger.fact('clock.high-water')), await ledger.latest());
-  const highWater = mark === 0 ? null : mark;
+async function keptClock(marking: MarkParts): Promise<CaseClock> {
+  const { speed } = marking;
+  const highWater = await readMark(marking);
   return startClock({ wall: Date.now, monotonic: () => performance.now(), speed, highWater });
 }
 
-function openLedger(open: () => Ledger): Ledger {
+async function openLedger(
+  engine: Engine,
+  exclusive: boolean,
+  realNow: () => number,
+  onFault: (what: string, fault: unknown) => void,
+): Promise<Ledger> {
   try {
-    return open();
+    return await engine.open(exclusive, { hash: sha256, realNow, onFault });
   } catch (fault) {
     throw new CannotStart([fault instanceof Error ? fault.message : String(fault)]);
   }
@@ -155,14 +162,13 @@ function refuseUnreviewed(settings: Settings, { words }: Protocol): void {
 }
 
 // A data folder is practice or real for ever: invented cases never ring a real clinician, nor the other way round.
-async function keepPracticeApart(ledger: Ledger, settings: Settings): Promise<void> {
+async function keepPracticeApart(ledger: Ledger, settings: Settings, engine: Engine): Promise<void> {
   const kind = settings.practice ? 'practice' : 'real';
-  const before = await ledger.fact('folder.kind');
-  if (before === null) return ledger.keepFact('folder.kind', kind);
+  const before = (await ledger.fact('folder.kind')) ?? (await ledger.keepFirstFact('folder.kind', kind));
   if (before === kind) return;
   await ledger.close();
   throw new CannotStart([
-    `${settings.dataDir} was made for ${before} use and stays so; give another DATA_DIR for ${kind} use.`,
+    `${engine.place} was made for ${before} use and stays so; give another ${engine.setting} for ${kind} use.`,
   ]);
 }
 
@@ -183,20 +189,21 @@ function assemble(
   ledger: Ledger,
   world: World,
   log: Logger,
-  exclusive: boolean,
+  marking: MarkParts | null,
   realNow: () => number,
   tally: Tally,
 ): Omit<House, 'planSecret'> {
   const loops: Loop[] = [];
   const stir = () => loops.forEach((loop) => loop.stir());
   const onFault = (fault: unknown) => log.error({ fault: describe(fault) }, 'a loop failed and goes on');
-  let marking: NodeJS.Timeout | undefined;
+  let again: NodeJS.Timeout | undefined;
   const stopLoops = async () => {
-    clearInterval(marking);
+    clearInterval(again);
     await Promise.all(loops.map((loop) => loop.stop()));
   };
   const mark = async () => {
-    await ledger.keepFact('clock.high-water', String(world.clock.now()));
+    if (!marking) return;
+    await keepMark(marking, world.clock);
     await tally.spending.keep(ledger);
   };
   const pulse = takePulse(ledger, () => performance.now());
@@ -219,12 +226,15 @@ function assemble(
       const { heartbeatUrl: url } = settings;
       const onMissed = (why: string) => log.warn({ why }, 'no heartbeat was sent');
       if (serving && url !== null) loops.push(startBeating({ url, ails: pulse.ails, onMissed }));
-      marking = setInterval(() => void mark().catch(onFault), HIGH_WATER_EVERY_MS);
+      ledger.onStir?.(stir);
+      void mark().catch(onFault);
+      again = setInterval(() => void mark().catch(onFault), MARK_EVERY_MS);
     },
     stopLoops,
     close: async () => {
       await stopLoops();
-      if (exclusive) await mark();
+      // A database that cannot be reached must not keep the process from ending.
+      await mark().catch(onFault);
       await ledger.close();
     },
   };
@@ -249,7 +259,12 @@ export async function serve(
 ): Promise<{ house: House; address: string; stop: () => Promise<void> }> {
   const house = await openHouse(settings, true);
   const server = createServer(appOf(house));
-  await listen(server, settings);
+  try {
+    await listen(server, settings);
+  } catch (fault) {
+    await house.close();
+    throw fault;
+  }
   house.startLoops(true);
   const { port } = server.address() as AddressInfo;
   const host = settings.host === '0.0.0.0' || settings.host === '::' ? 'localhost' : settings.host;
@@ -305,9 +320,9 @@ export function appOf(house: House) {
     ledger,
     words: current.words,
     signature: current.signature,
-    languageOf: async (address) => (await ledger.contact(address))?.language ?? null,
-    planToken: (code) =>
-      createHmac('sha256', planSecret).update(code).digest('base64url').slice(0, PLAN_TOKEN),
+    // A page in the wrong language is better than none while the ledger cannot be reached.
+    languageOf: async (address) => (await ledger.contact(address).catch(() => null))?.language ?? null,
+    planToken: (code) => planToken(planSecret, code),
     planTexts: (of) => {
       const { words } = world.protocols.of(of.version);
       return planTexts(of, (key, params) => words.say(of.language, key, params));
@@ -320,8 +335,9 @@ export function appOf(house: House) {
     },
     ready: async () => {
       const ails = await house.pulse.ails();
-      const watched = ails === null ? await watch(house) : null;
-      return { ready: ails === null, why: ails ?? 'ready', details: watched ? watchedLines(watched) : [] };
+      const watched = ails === null ? await watch(house).catch(() => null) : null;
+      const why = ails ?? (watched ? 'ready' : 'the ledger cannot be reached');
+      return { ready: watched !== null, why, details: watched ? watchedLines(watched) : [] };
     },
     metrics: async () => metricsText(await watch(house), current.version),
     verifyPassphrase,

@@ -33,6 +33,8 @@ export interface Surroundings {
   sms: boolean;
   /** False while new cases by SMS are refused (a cap is reached). Open cases go on whatever it says. */
   mayOpen?: boolean;
+  /** The address of a case's drawing; null where the program has no address that a phone could open. */
+  planLink: ((code: string) => string) | null;
 }
 
 export interface Draft {
@@ -158,6 +160,7 @@ function sayToHelper(draft: Draft, of: Case, protocol: Protocol, says: Saying[])
     case: of,
     clinician,
     withCode: contact?.open.some((code) => code !== of.code) ?? false,
+    planLink: linkFor(draft, of),
   };
   for (const { key, text } of speak(says, reader))
     draft.outgoing.push({
@@ -177,6 +180,11 @@ function freshUntil(of: Case, key: string, at: Instant): Instant | null {
   return Math.min(at + CHECK_STAYS_FRESH, ...next);
 }
 
+// A web chat shows the drawing itself.
+function linkFor({ around }: Draft, { contact, code }: Case): string | null {
+  return around.planLink && !contact.startsWith('chat:') ? around.planLink(code) : null;
+}
+
 function clinicianOf(draft: Draft, id: string | null): Clinician | null {
   return draft.situation.clinicians.find((each) => each.id === id) ?? null;
 }
@@ -192,6 +200,7 @@ function tellClinician(draft: Draft, of: Case, protocol: Protocol, id: string, s
     case: of,
     clinician: holder,
     withCode: false,
+    planLink: null,
   }))
     draft.outgoing.push({
       address: addressOf(draft, of, clinician),

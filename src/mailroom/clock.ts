@@ -5,6 +5,8 @@ export interface CaseClock {
   now(): number;
   /** Real milliseconds until the cases' clock shows this moment. */
   realMsUntil(at: number): number;
+  /** Moves the clock on to a moment that another clock of the same cases has shown; never back. */
+  catchUp(at: number): void;
 }
 
 export interface ClockParts {
@@ -32,5 +34,9 @@ export function startClock({ wall, monotonic, speed, highWater }: ClockParts): C
     lookedAt = ran;
     return Math.floor(last);
   };
-  return { now, realMsUntil: (at) => Math.max(0, (at - now()) / speed) };
+  return {
+    now,
+    realMsUntil: (at) => Math.max(0, (at - now()) / speed),
+    catchUp: (at) => void (last = Math.max(now(), at)),
+  };
 }

@@ -4,7 +4,7 @@ import type { Ledger } from '../ledger/port.ts';
 /** Timers are looked at every second; a loop that was not through for so long stands still. *Choice*. */
 const STANDS_STILL_MS = 30_000;
 const FACT = 'pulse';
-/** Asked more often than this, the last answer is given again: whoever asks must not keep the disk busy. */
+/** Asked more often than this, a good answer is given again: whoever asks must not keep the disk busy. */
 const FRESH_MS = 2000;
 
 export interface Pulse {
@@ -24,7 +24,10 @@ export function takePulse(ledger: Pick<Ledger, 'keepFact'>, monotonic: () => num
         at: monotonic(),
         ok: ledger.keepFact(FACT, 'alive').then(
           () => true,
-          () => false,
+          () => {
+            stored = null;
+            return false;
+          },
         ),
       };
     return stored.ok;

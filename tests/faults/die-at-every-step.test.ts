@@ -9,7 +9,7 @@ import { HELPER, NURSE, openTown, type Town } from './town.ts';
 
 /** The whole story. It takes the helper to a plan, a splint, a check that fails, a clinician, and back into the watch. */
 async function story(town: Town): Promise<void> {
-  for (const answer of ['hello', '1', '6', '6', '1', '2 R', '1', '2 1 1 1', 'card', 'DONE', '6'])
+  for (const answer of ['hello', '1', '6', '6', '1', '2 R', '1', '2 1 1 1', 'card', 'DONE', '8'])
     await town.helper(answer);
   await town.helper('2 1 1 1 2');
   await town.after('12 min');
@@ -113,7 +113,7 @@ test.each(FAULTS)(
   async (fault) => {
     const refuses = (to: string, text: string) => to === HELPER && text.startsWith('Check.');
     const untilRefused = async (town: Town) => {
-      for (const answer of ['hello', '1', '6', '6', '1', '2 R', '1', '2 1 1 1', 'card', 'DONE', '6'])
+      for (const answer of ['hello', '1', '6', '6', '1', '2 R', '1', '2 1 1 1', 'card', 'DONE', '8'])
         await town.helper(answer);
       await town.helper('2 1 1 1 2');
     };

@@ -15,7 +15,7 @@ beforeEach(async () => {
 afterEach(() => stage.close());
 
 const WRIST = ['hello', '1', '6', '6', '1', '2 R', '1'];
-const watched = () => stage.answers(...WRIST, '2 1 1 1', 'card', 'DONE', '6', '2 1 1 1 2');
+const watched = () => stage.answers(...WRIST, '2 1 1 1', 'card', 'DONE', '8', '2 1 1 1 2');
 const to = (number: string) =>
   stage.gateway.sent.filter((sent) => sent.to === number).map(({ body }) => body);
 const isCheck = (body: string) => body.startsWith('Check.');

@@ -53,10 +53,15 @@ export async function openTown(
   const clock = { at: MORNING };
   const realNow = () => clock.at;
   const world: World = {
-    clock: { now: realNow, realMsUntil: (at) => Math.max(0, at - clock.at) },
+    clock: {
+      now: realNow,
+      realMsUntil: (at) => Math.max(0, at - clock.at),
+      catchUp: () => undefined,
+    },
     protocols: keepProtocols(PROTOCOL, []),
     language: 'en',
     sms: true,
+    planLink: null,
     utcOffsetAt: () => 0,
   };
   const doom: Doom = { fault, calls: 0, struck: false, isDead: false };

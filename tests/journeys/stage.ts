@@ -66,7 +66,11 @@ export async function openStage(
       quiet: true,
       ...(files ? { files } : {}),
       realNow,
-      clock: { now: () => clock.at, realMsUntil: (at) => Math.max(0, at - clock.at) },
+      clock: {
+        now: () => clock.at,
+        realMsUntil: (at) => Math.max(0, at - clock.at),
+        catchUp: () => undefined,
+      },
     });
   let house = await open();
   let web = await listen(house);

@@ -115,7 +115,7 @@ describe('over the whole house', () => {
         '2 1 1 1',
         'card',
         'DONE',
-        '6',
+        '8',
         '2 1 1 1 2',
       );
       expect(await stage.text('+12025550155', 'my hand hurts')).toEqual([

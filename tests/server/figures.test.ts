@@ -26,7 +26,7 @@ async function figure(name: string): Promise<number> {
 }
 
 test('an hour without the gateway shows in every figure that it moves', async () => {
-  await stage.answers('hello', '1', '6', '6', '1', '2 R', '1', '2 1 1 1', 'card', 'DONE', '6', '2 1 1 1 2');
+  await stage.answers('hello', '1', '6', '6', '1', '2 R', '1', '2 1 1 1', 'card', 'DONE', '8', '2 1 1 1 2');
   const spent = await figure('sms_parts_today');
   expect(spent).toBeGreaterThan(10);
   expect(await figure('spent_share')).toBeCloseTo(spent / 1000);

@@ -1,33 +1,19 @@
 // Writes contacts, cases and their events; beside a case's JSON it keeps the columns that are searched for.
 import type { Database } from 'better-sqlite3';
-import type { Case, Contact, Decision } from '../../care/types.ts';
-
-export interface CaseWriter {
-  keepContact(contact: Contact): void;
-  /** Keeps a case and those of the events that are its own. */
-  keepCase(one: Case, events: Decision['events']): void;
-}
-
-const URGENCY = { now: 0, today: 1, soon: 2 } as const;
-/** Timers that ask for a circulation check begin so. */
-const CHECK_TIMER = 'check';
+import { type CaseColumns, columnsOf, eventRows } from '../case-columns.ts';
+import type { CaseWriter } from '../writers.ts';
 
 /** `hash` of the case's JSON goes with the last event of a turn. */
 export function prepareCases(db: Database, hash: (text: string) => string): CaseWriter {
   const contact = prepareContact(db);
   const keep = prepareCase(db);
-  const event = db.prepare('INSERT INTO events (code, seq, event, hash) VALUES (?, ?, ?, ?)');
+  const event = db.prepare('INSERT INTO events (code, seq, event, hash) VALUES (:code, :seq, :event, :hash)');
   return {
     keepContact: (one) => void contact.run(one.address, JSON.stringify(one)),
     keepCase: (one, events) => {
       const state = JSON.stringify(one);
-      keep({ ...columns(one), state });
-      const own = events.filter(({ code }) => code === one.code);
-      own.forEach((entry, index) => {
-        const isLast = index === own.length - 1;
-        const seq = one.turns - own.length + 1 + index;
-        event.run(one.code, seq, JSON.stringify(entry.event), isLast ? hash(state) : '');
-      });
+      keep({ ...columnsOf(one), state });
+      eventRows(one, state, events, hash).forEach((row) => event.run(row));
     },
   };
 }
@@ -40,7 +26,7 @@ function prepareContact(db: Database) {
 }
 
 /** Most turns change none of the columns that indexes are over: naming only the others spares every index. */
-function prepareCase(db: Database): (columns: Columns & { state: string }) => void {
+function prepareCase(db: Database): (columns: CaseColumns & { state: string }) => void {
   const usual = db.prepare(`
     UPDATE cases SET stage = :stage, call_urgency = :urgency, next_check = :nextCheck, state = :state
     WHERE number = :number AND ended = :ended AND live = :live AND call_state IS :callState
@@ -57,32 +43,4 @@ function prepareCase(db: Database): (columns: Columns & { state: string }) => vo
   return (columns) => {
     if (usual.run(columns).changes === 0) any.run(columns);
   };
-}
-
-type Columns = ReturnType<typeof columns>;
-
-function columns(one: Case) {
-  const { number, code, contact, version, stage, call } = one;
-  const ended = stage === 'ended';
-  return {
-    number,
-    code,
-    contact,
-    version,
-    stage,
-    ended: Number(ended),
-    live: Number(!ended || call !== null),
-    callState: call?.state ?? null,
-    urgency: call ? URGENCY[call.urgency] : null,
-    callOpened: call?.openedAt ?? null,
-    clinician: (call?.state === 'accepted' ? call.acceptedBy : call?.ringing) ?? null,
-    nextCheck: nextCheck(one),
-  };
-}
-
-/** An open check is wanted since it was first asked for. */
-function nextCheck(one: Case): number | null {
-  if (one.check) return one.check.since;
-  const due = Object.entries(one.timers).filter(([name]) => name.startsWith(CHECK_TIMER));
-  return due.length ? Math.min(...due.map(([, at]) => at)) : null;
 }

@@ -2,6 +2,7 @@
 import type { Database } from 'better-sqlite3';
 import type { Clinician } from '../../care/types.ts';
 import type { Ledger } from '../port.ts';
+import { CLINICIANS } from '../selects.ts';
 import type { Parts } from './parts.ts';
 
 type Enrolling = Pick<Ledger, 'enrol' | 'clinicians' | 'passphraseHash'>;
@@ -15,9 +16,7 @@ export function enrolling({ db, queue, roster }: Parts): Enrolling {
   const owner = db
     .prepare<[string, string], string>('SELECT id FROM clinicians WHERE number = ? AND id <> ?')
     .pluck();
-  const all = db.prepare<[], Clinician>(
-    'SELECT id, name, number, language, place FROM clinicians ORDER BY place',
-  );
+  const all = db.prepare<[], Clinician>(CLINICIANS);
   const passphrase = db
     .prepare<[string], string>('SELECT passphrase_hash FROM clinicians WHERE id = ?')
     .pluck();

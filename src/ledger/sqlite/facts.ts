@@ -3,22 +3,31 @@ import type { SourceFile } from '../../model.ts';
 import type { Ledger } from '../port.ts';
 import type { Parts } from './parts.ts';
 
-type Keeping = Pick<Ledger, 'fact' | 'keepFact' | 'keepVersion' | 'version' | 'versionsInUse'>;
+type Keeping = Pick<
+  Ledger,
+  'fact' | 'keepFact' | 'keepFirstFact' | 'keepVersion' | 'version' | 'versionsInUse'
+>;
 
 export function keeping({ db, queue }: Parts): Keeping {
   const fact = db.prepare<[string], string>('SELECT value FROM facts WHERE name = ?').pluck();
   const keepFact = db.prepare(
     'INSERT INTO facts (name, value) VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET value = excluded.value',
   );
+  const keepFirst = db.prepare('INSERT OR IGNORE INTO facts (name, value) VALUES (?, ?)');
   const version = db.prepare<[string], string>('SELECT files FROM versions WHERE hash = ?').pluck();
   const keepVersion = db.prepare('INSERT OR IGNORE INTO versions (hash, at, files) VALUES (?, ?, ?)');
   const inUse = db
     .prepare<[], string>('SELECT DISTINCT version FROM cases WHERE live = 1 ORDER BY version')
     .pluck();
-  const write = (body: () => void) => queue.add(() => queue.attempt(body));
+  const write = <T>(body: () => T) => queue.add(() => queue.attempt(body));
   return {
     fact: async (name) => fact.get(name) ?? null,
     keepFact: (name, value) => write(() => void keepFact.run(name, value)),
+    keepFirstFact: (name, value) =>
+      write(() => {
+        keepFirst.run(name, value);
+        return fact.get(name) ?? value;
+      }),
     keepVersion: (hash, files, at) => write(() => void keepVersion.run(hash, at, JSON.stringify(files))),
     version: async (hash) => {
       const files = version.get(hash);

@@ -1,13 +1,12 @@
 // Leases texts to be carried: urgent first, then oldest.
-import type { DeliveryState, Ledger, OutRow } from '../port.ts';
-import { asOutRow, OUT_ROW } from './outbox.ts';
+import { asLeased, type Stored } from '../delivery.ts';
+import type { Ledger } from '../port.ts';
+import { OUT_ROW } from '../selects.ts';
 import type { Parts } from './parts.ts';
-
-type Found = Parameters<typeof asOutRow>[0];
 
 /** `attempts` counts the leases before this one. A lease that ran out gives the text back as `unclear`. */
 export function leasing({ db, queue }: Parts): Ledger['lease'] {
-  const due = db.prepare<[number, number], Found>(
+  const due = db.prepare<[number, number], Stored>(
     `${OUT_ROW} WHERE outbox.due <= ? ORDER BY outbox.urgent DESC, outbox.line LIMIT ?`,
   );
   const mark = db.prepare(
@@ -16,15 +15,9 @@ export function leasing({ db, queue }: Parts): Ledger['lease'] {
   return (now, limit, leaseMs) =>
     queue.add(() =>
       queue.attempt(() => {
-        const rows = due.all(now, limit).map((row) => leased(asOutRow(row)));
+        const rows = due.all(now, limit).map((row) => asLeased(row));
         rows.forEach((row) => mark.run(now + leaseMs, row.line));
         return rows;
       }),
     );
-}
-
-/** Whoever held the lease before may have died after sending and before saying so. */
-function leased(row: OutRow): OutRow {
-  const was: DeliveryState = row.was === 'leased' ? 'unclear' : row.was;
-  return { ...row, was };
 }

@@ -1,33 +1,26 @@
 // What the verbs share: one connection, one queue, and the prepared statements of each table.
 import type { Database } from 'better-sqlite3';
+import type { Outside } from '../outside.ts';
+import type { Rows } from '../situation.ts';
+import { prepareStore, type Store } from '../store.ts';
+import type { TextWriter } from '../writers.ts';
 import { prepareCases } from './cases.ts';
 import { type Clock, startClock } from './clock.ts';
 import { type Outbox, prepareOutbox } from './outbox.ts';
 import { type Queue, startQueue } from './queue.ts';
 import { keepRoster, type Roster } from './roster.ts';
-import { readSituations, type Situations } from './situation.ts';
-import { prepareStore, type Store } from './store.ts';
-import { prepareTexts, type TextWriter } from './texts.ts';
-import { prepareTimers, type TimerWriter } from './timers.ts';
-
-/** What comes in from outside: the ledger has no clock and no hash of its own. */
-export interface Outside {
-  /** Hash of a case's JSON after a turn, kept with the turn's last event. */
-  hash: (text: string) => string;
-  /** Milliseconds since 1970 in real time. */
-  realNow: () => number;
-  /** Told of faults that no caller hears of: a timer's turn that failed. */
-  onFault?: (what: string, fault: unknown) => void;
-}
+import { prepareRows } from './situation.ts';
+import { prepareTexts } from './texts.ts';
+import { prepareTimers, type Timers } from './timers.ts';
 
 export interface Parts {
   db: Database;
   queue: Queue;
   clock: Clock;
   roster: Roster;
-  situations: Situations;
+  rows: Rows;
   texts: TextWriter;
-  timers: TimerWriter;
+  timers: Timers;
   outbox: Outbox;
   store: Store;
   onFault: (what: string, fault: unknown) => void;
@@ -42,7 +35,7 @@ export function assemble(db: Database, { hash, realNow, onFault }: Outside): Par
     queue: startQueue(db, () => roster.refresh()),
     clock: startClock(db),
     roster,
-    situations: readSituations(db, roster),
+    rows: prepareRows(db, roster),
     texts,
     timers,
     outbox: prepareOutbox(db),

@@ -2,6 +2,7 @@
 import type { Database } from 'better-sqlite3';
 import type { Case, Contact, StoredEvent } from '../../care/types.ts';
 import type { Figures, KeptText, Ledger } from '../port.ts';
+import { KEPT_TEXT, THREAD_LENGTH } from '../selects.ts';
 import type { Parts } from './parts.ts';
 
 type Reading = Pick<
@@ -17,9 +18,6 @@ type Reading = Pick<
   | 'nextDue'
   | 'latest'
 >;
-
-/** A thread shows at most so many texts, the newest. */
-const THREAD_LENGTH = 200;
 
 export function reading({ db, timers, clock }: Parts): Reading {
   const one = db.prepare<[string], string>('SELECT state FROM cases WHERE code = ?').pluck();
@@ -65,14 +63,10 @@ function prepareOpen(db: Database) {
 }
 
 function prepareTexts(db: Database) {
-  const text = `
-    SELECT line, at, address, direction, code, body AS text, key, sender AS "from",
-      CASE direction WHEN 'in' THEN 'received' ELSE coalesce(outbox.state, 'kept') END AS state
-    FROM texts LEFT JOIN outbox USING (line)`;
   return {
-    ofCase: db.prepare<[string], KeptText>(`${text} WHERE code = ? ORDER BY line`),
+    ofCase: db.prepare<[string], KeptText>(`${KEPT_TEXT} WHERE code = ? ORDER BY line`),
     ofAddress: db.prepare<[string, number, number], KeptText>(
-      `${text} WHERE address = ? AND line > ? ORDER BY line DESC LIMIT ?`,
+      `${KEPT_TEXT} WHERE address = ? AND line > ? ORDER BY line DESC LIMIT ?`,
     ),
   };
 }

@@ -1,6 +1,7 @@
 // The clinicians in calling order, kept in memory until any process changes the file.
 import type { Database } from 'better-sqlite3';
 import type { Clinician } from '../../care/types.ts';
+import { CLINICIANS } from '../selects.ts';
 
 export interface Roster {
   clinicians(): Clinician[];
@@ -12,9 +13,7 @@ export interface Roster {
 }
 
 export function keepRoster(db: Database): Roster {
-  const all = db.prepare<[], Clinician>(
-    'SELECT id, name, number, language, place FROM clinicians ORDER BY place',
-  );
+  const all = db.prepare<[], Clinician>(CLINICIANS);
   const dataVersion = db.prepare<[], number>('PRAGMA data_version').pluck();
   let seen: number | undefined;
   let kept: Map<string, Clinician> | null = null;

@@ -1,9 +1,7 @@
 // Stores what one decision wants kept, within the transaction that is open.
-import type { Decision, Inbound, Instant } from '../../care/types.ts';
-import type { Taken } from '../port.ts';
-import type { CaseWriter } from './cases.ts';
-import type { TextWriter } from './texts.ts';
-import type { TimerWriter } from './timers.ts';
+import type { Decision, Inbound, Instant } from '../care/types.ts';
+import type { Taken } from './port.ts';
+import type { CaseWriter, TextWriter, TimerWriter } from './writers.ts';
 
 /** What a turn started from: a message, which is kept with it, or nothing that was said. */
 interface Origin {

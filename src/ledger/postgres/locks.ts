@@ -1,0 +1,8 @@
+// The advisory locks of this engine, each with its reason. All others are locks on rows.
+
+export const LOCKS = {
+  /** "PLMW": two processes that start together must not both bring the schema up. */
+  schema: 0x504c4d57,
+  /** First half of a pair whose second half is an address's hash: who writes to a clinician writes one after the other. */
+  thread: 0x504c5448,
+} as const;

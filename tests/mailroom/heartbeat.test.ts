@@ -121,4 +121,6 @@ test('the pulse is well while timers are looked at and facts are stored', async 
   broken = true;
   now += 3000;
   expect(await pulse.ails()).toMatch(/does not store/);
+  broken = false;
+  expect(await pulse.ails()).toBeNull();
 });

@@ -1,12 +1,21 @@
 // What the pages read: cases in order of urgency, what was said, events, counts.
 import type { Case, Contact, StoredEvent } from '../../care/types.ts';
-import type { KeptText, Ledger } from '../port.ts';
+import type { Figures, KeptText, Ledger } from '../port.ts';
 import { KEPT_TEXT, THREAD_LENGTH } from '../selects.ts';
 import type { Parts } from './parts.ts';
 
 type Reading = Pick<
   Ledger,
-  'openCases' | 'case' | 'contact' | 'conversation' | 'thread' | 'events' | 'counts' | 'nextDue' | 'latest'
+  | 'openCases'
+  | 'case'
+  | 'contact'
+  | 'conversation'
+  | 'thread'
+  | 'events'
+  | 'counts'
+  | 'figures'
+  | 'nextDue'
+  | 'latest'
 >;
 
 export function reading({ db: { run }, clock }: Parts): Reading {
@@ -30,6 +39,10 @@ export function reading({ db: { run }, clock }: Parts): Reading {
     counts: async () => {
       const [counts] = await run<Awaited<ReturnType<Ledger['counts']>>>({ text: COUNTS }, [clock.latest()]);
       return counts ?? { openCases: 0, openCalls: 0, waitingTexts: 0, dueTimers: 0 };
+    },
+    figures: async () => {
+      const [figures] = await run<Figures>(FIGURES);
+      return figures!;
     },
     nextDue: async () => {
       const [row] = await run<{ due: number | null }>('SELECT min(due) AS due FROM timers');
@@ -55,3 +68,10 @@ const COUNTS = `
     (SELECT count(*) FROM cases WHERE live AND call_state = 'open') AS "openCalls",
     (SELECT count(*) FROM outbox WHERE due IS NOT NULL AND state <> 'handed') AS "waitingTexts",
     (SELECT count(*) FROM timers WHERE due <= $1) AS "dueTimers"`;
+
+const FIGURES = `
+  SELECT
+    (SELECT min(stored_at) FROM outbox WHERE due IS NOT NULL AND state <> 'handed') AS "oldestWaiting",
+    (SELECT min(next_check) FROM cases WHERE live) AS "firstCheck",
+    (SELECT min(call_opened) FROM cases WHERE call_state = 'open') AS "oldestCall",
+    (SELECT count(*) FROM texts WHERE fault IS NOT NULL) AS "faultyTexts"`;

@@ -1,13 +1,22 @@
 // What the pages read: cases in order of urgency, what was said, events, counts.
 import type { Database } from 'better-sqlite3';
 import type { Case, Contact, StoredEvent } from '../../care/types.ts';
-import type { KeptText, Ledger } from '../port.ts';
+import type { Figures, KeptText, Ledger } from '../port.ts';
 import { KEPT_TEXT, THREAD_LENGTH } from '../selects.ts';
 import type { Parts } from './parts.ts';
 
 type Reading = Pick<
   Ledger,
-  'openCases' | 'case' | 'contact' | 'conversation' | 'thread' | 'events' | 'counts' | 'nextDue' | 'latest'
+  | 'openCases'
+  | 'case'
+  | 'contact'
+  | 'conversation'
+  | 'thread'
+  | 'events'
+  | 'counts'
+  | 'figures'
+  | 'nextDue'
+  | 'latest'
 >;
 
 export function reading({ db, timers, clock }: Parts): Reading {
@@ -19,6 +28,7 @@ export function reading({ db, timers, clock }: Parts): Reading {
     'SELECT event, hash FROM events WHERE code = ? ORDER BY seq',
   );
   const counts = prepareCounts(db);
+  const figures = prepareFigures(db);
   return {
     openCases: async (limit) => open.all(limit).map((state) => JSON.parse(state) as Case),
     case: async (code) => {
@@ -35,6 +45,7 @@ export function reading({ db, timers, clock }: Parts): Reading {
       events.all(code).map(({ event, hash }) => ({ event: JSON.parse(event) as StoredEvent, hash })),
     counts: async () =>
       counts.get(clock.latest()) ?? { openCases: 0, openCalls: 0, waitingTexts: 0, dueTimers: 0 },
+    figures: async () => figures.get()!,
     nextDue: async () => timers.next(),
     latest: async () => clock.latest(),
   };
@@ -58,6 +69,15 @@ function prepareTexts(db: Database) {
       `${KEPT_TEXT} WHERE address = ? AND line > ? ORDER BY line DESC LIMIT ?`,
     ),
   };
+}
+
+function prepareFigures(db: Database) {
+  return db.prepare<[], Figures>(`
+    SELECT
+      (SELECT min(stored_at) FROM outbox WHERE due IS NOT NULL AND state <> 'handed') AS oldestWaiting,
+      (SELECT min(next_check) FROM cases WHERE live = 1) AS firstCheck,
+      (SELECT min(call_opened) FROM cases WHERE call_state = 'open') AS oldestCall,
+      (SELECT count(*) FROM texts WHERE fault IS NOT NULL) AS faultyTexts`);
 }
 
 function prepareCounts(db: Database) {

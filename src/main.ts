@@ -1,17 +1,19 @@
 // The front door: opens the protocol, the ledger and the clock, starts the loops and the server, stops cleanly.
-import { createHash, createHmac, randomBytes } from 'node:crypto';
+import { createHmac, hash, randomBytes } from 'node:crypto';
 import { mkdirSync } from 'node:fs';
 import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { join } from 'node:path';
-import { pino, type Logger } from 'pino';
+import { pino, type DestinationStream, type Logger } from 'pino';
 import { openProtocol, type Protocol } from './care/protocol.ts';
 import { planTexts } from './care/plan-texts.ts';
 import { openGateway } from './channels/sms/gateway.ts';
 import type { Ledger } from './ledger/port.ts';
+import { findMaster, type KeyPlace } from './ledger/sealing/key-file.ts';
 import { openSqlite } from './ledger/sqlite/open.ts';
 import { startClock, type CaseClock } from './mailroom/clock.ts';
 import { startDelivering, tellSomebody } from './mailroom/deliver.ts';
+import { startExpiring } from './mailroom/expire.ts';
 import type { Loop } from './mailroom/loop.ts';
 import { keepProtocols } from './mailroom/protocols.ts';
 import { receiving } from './mailroom/receive.ts';
@@ -19,6 +21,7 @@ import { offsetsOf, type World } from './mailroom/surroundings.ts';
 import { startWaking } from './mailroom/wake.ts';
 import { startWithdrawing } from './mailroom/withdraw.ts';
 import type { SourceFile } from './model.ts';
+import { describeFault } from './server/describe-fault.ts';
 import { metricsText } from './server/metrics.ts';
 import { readProtocolFiles, versionOf } from './protocol-files.ts';
 import { verifyPassphrase } from './duty/passphrase.ts';
@@ -50,6 +53,8 @@ export interface House {
 export interface HouseOptions {
   /** No log. */
   quiet?: boolean;
+  /** Where the log goes instead of the standard output. */
+  logTo?: DestinationStream;
   /** Another clock for the cases. */
   clock?: CaseClock;
   /** Another protocol than the one on disk. */
@@ -62,7 +67,7 @@ const HIGH_WATER_EVERY_MS = 10_000;
 const PLAN_TOKEN = 22;
 
 export function sha256(text: string): string {
-  return createHash('sha256').update(text).digest('base64url');
+  return hash('sha256', text, 'base64url');
 }
 
 /** The protocol, from disk unless it is given; throws with every fault, by file and line. */
@@ -79,13 +84,14 @@ export async function openHouse(
   exclusive: boolean,
   options: HouseOptions = {},
 ): Promise<House> {
-  const log = pino({ level: options.quiet ? 'silent' : 'info', base: null });
+  const log = openLog(options);
   const { protocol, files } = loadProtocol(options.files);
   refuseUnreviewed(settings, protocol);
   mkdirSync(settings.dataDir, { recursive: true });
-  const onFault = (what: string, fault: unknown) => log.error({ fault: describe(fault) }, what);
-  const file = join(settings.dataDir, 'palmward.db');
-  const ledger = openLedger(() => openSqlite({ file, exclusive, hash: sha256, realNow: Date.now, onFault }));
+  const onFault = (what: string, fault: unknown) => log.error({ fault: describeFault(fault) }, what);
+  const ledger = openLedger(() =>
+    openSqlite({ ...sqliteOf(settings), exclusive, realNow: Date.now, onFault }),
+  );
   await keepPracticeApart(ledger, settings);
   const clock = options.clock ?? (await keptClock(ledger, settings.timeSpeed));
   await ledger.keepVersion(protocol.version, files, clock.now());
@@ -98,6 +104,24 @@ export async function openHouse(
   };
   const planSecret = await keptSecret(ledger);
   return { ...assemble(settings, ledger, world, log, exclusive), planSecret };
+}
+
+function openLog({ quiet, logTo }: HouseOptions): Logger {
+  const how = { level: quiet ? 'silent' : 'info', base: null };
+  return logTo ? pino(how, logTo) : pino(how);
+}
+
+/** Where the ledger of a data folder is, and its key. */
+export function sqliteOf(settings: Settings) {
+  return {
+    file: join(settings.dataDir, 'palmward.db'),
+    hash: sha256,
+    findMaster: (fits: Parameters<typeof findMaster>[1]) => findMaster(keyPlaceOf(settings), fits),
+  };
+}
+
+export function keyPlaceOf({ key, nextKey, dataDir }: Settings): KeyPlace {
+  return { given: key, givenNext: nextKey, file: join(dataDir, 'palmward.key') };
 }
 
 async function keptSecret(ledger: Ledger): Promise<string> {
@@ -115,7 +139,7 @@ async function keptClock(ledger: Ledger, speed: number): Promise<CaseClock> {
   return startClock({ wall: Date.now, monotonic: () => performance.now(), speed, highWater });
 }
 
-function openLedger(open: () => Ledger): Ledger {
+export function openLedger<T>(open: () => T): T {
   try {
     return open();
   } catch (fault) {
@@ -169,7 +193,7 @@ function assemble(
 ): Omit<House, 'planSecret'> {
   const loops: Loop[] = [];
   const stir = () => loops.forEach((loop) => loop.stir());
-  const onFault = (fault: unknown) => log.error({ fault: describe(fault) }, 'a loop failed and goes on');
+  const onFault = (fault: unknown) => log.error({ fault: describeFault(fault) }, 'a loop failed and goes on');
   let marking: NodeJS.Timeout | undefined;
   const mark = () => ledger.keepFact('clock.high-water', String(world.clock.now()));
   return {
@@ -181,6 +205,7 @@ function assemble(
     startLoops: () => {
       loops.push(startWaking(ledger, world, stir, onFault));
       loops.push(startWithdrawing(ledger, world, stir, onFault));
+      loops.push(startExpiring(ledger, world, settings.retentionDays, onFault));
       const gateway = gatewayOf(settings);
       if (gateway) loops.push(startDelivering({ ledger, gateway, world, realNow: Date.now }, stir, onFault));
       marking = setInterval(() => void mark().catch(onFault), HIGH_WATER_EVERY_MS);
@@ -286,11 +311,4 @@ export function appOf(house: House) {
     randomToken: () => randomBytes(18).toString('base64url'),
     log,
   });
-}
-
-// A fault's class and code only: its words might hold a number or a text.
-function describe(fault: unknown): string {
-  if (!(fault instanceof Error)) return 'unknown';
-  const code = 'code' in fault && typeof fault.code === 'string' ? ` ${fault.code}` : '';
-  return `${fault.name}${code} ${(fault.stack ?? '').split('\n')[1]?.trim() ?? ''}`;
 }

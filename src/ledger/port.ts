@@ -19,6 +19,7 @@ type RealInstant = number;
 export interface KeptText {
   line: number;
   at: Instant;
+  /** Empty once forgotten. */
   address: string;
   direction: 'in' | 'out';
   code: string | null;
@@ -88,6 +89,13 @@ export interface Ledger {
     carrierId: string | null,
   ): Promise<OutRow | null>;
 
+  /**
+   * Deletes what was kept for long enough, at most `limit` of it: texts of cases that ended at `before` or earlier, texts
+   * outside of any case said by then, and addresses nobody needs any more. The clinical record stays. Returns how many
+   * there were; as many as `limit` means there may be more.
+   */
+  expire(before: Instant, limit: number): Promise<number>;
+
   enrol(clinician: Omit<Clinician, 'place'>, passphraseHash: string): Promise<Clinician>;
   clinicians(): Promise<Clinician[]>;
   passphraseHash(clinicianId: string): Promise<string | null>;
@@ -100,7 +108,7 @@ export interface Ledger {
   conversation(code: string): Promise<KeptText[]>;
   /** Everything said to and from an address after `line`, oldest first, at most 200 newest. */
   thread(address: string, after: number): Promise<KeptText[]>;
-  /** The events of a case with the hash stored after each, oldest first. */
+  /** The events of a case with the hash of the kept case (`kept-state.ts`) stored after each, oldest first. */
   events(code: string): Promise<{ event: StoredEvent; hash: string }[]>;
 
   keepVersion(hash: string, files: SourceFile[], at: Instant): Promise<void>;

@@ -63,6 +63,7 @@ const NOTHING: Decision = {
   outgoing: [],
   about: null,
   shred: [],
+  forget: [],
 };
 
 function isUntold({ stage, facts }: Case): boolean {

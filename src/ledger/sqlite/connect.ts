@@ -1,8 +1,12 @@
 // Opens the database file with the settings that durability rests on.
 import { closeSync, existsSync, openSync } from 'node:fs';
 import Database from 'better-sqlite3';
+import { openKeyring } from '../sealing/keyring.ts';
+import { type FindMaster, type KeyedDatabase, unlock } from './key-check.ts';
 import { lock } from './lock.ts';
-import { migrate, needsMigration } from './migrate.ts';
+import { migrate, needsMigration, schemaOf, SEALED_SINCE } from './migrate.ts';
+import { giveSealing } from './seal-plain.ts';
+import { copyBefore, mustTidy, tidy } from './tidy.ts';
 
 /** How long a write waits for another process's write before it fails. */
 const BUSY_MS = 5000;
@@ -12,18 +16,27 @@ const BUSY_MS = 5000;
  */
 const CHECKPOINT_PAGES = 4000;
 
-export interface Connection {
-  db: Database.Database;
+export interface ConnectOptions {
+  /** The database file; its folder must exist. */
+  file: string;
+  /** True for the one `serve` of a data folder; commands that run beside it open without. */
+  exclusive: boolean;
+  findMaster: FindMaster;
+  /** Hash of a case as it is kept after a turn, for the turn's last event. */
+  hash: (text: string) => string;
+}
+
+export interface Connection extends KeyedDatabase {
   close: () => void;
 }
 
-/** `exclusive` is for the one `serve` of a data folder; others may open beside it. */
-export function connect(file: string, exclusive: boolean): Connection {
-  const release = exclusive ? hold(file) : () => undefined;
+export function connect(options: ConnectOptions): Connection {
+  const release = options.exclusive ? hold(options.file) : () => undefined;
   try {
-    const db = openFile(file, exclusive);
+    const { db, keyring } = openFile(options);
     return {
       db,
+      keyring,
       close: () => {
         db.close();
         release();
@@ -35,14 +48,19 @@ export function connect(file: string, exclusive: boolean): Connection {
   }
 }
 
-function openFile(file: string, exclusive: boolean): Database.Database {
+function openFile(options: ConnectOptions): KeyedDatabase {
+  const { file, exclusive, findMaster } = options;
   // People's words are inside: only the owner reads them. The side files take over these rights.
   if (!existsSync(file)) closeSync(openSync(file, 'a', 0o600));
   const db = new Database(file, { timeout: BUSY_MS });
   try {
-    if (needsMigration(db)) bringUp(db, file, exclusive);
+    // Asked first: a file that is no ledger is refused before anything of it is changed.
+    const isOlder = needsMigration(db);
     configure(db);
-    return db;
+    if (isOlder) bringUp(db, options);
+    const keyring = unlock(db, findMaster);
+    if (exclusive) tidy(db);
+    return { db, keyring };
   } catch (fault) {
     db.close();
     throw fault;
@@ -57,12 +75,13 @@ function hold(file: string): () => void {
   );
 }
 
-function bringUp(db: Database.Database, file: string, exclusive: boolean): void {
-  if (exclusive) return prepareSchema(db);
+function bringUp(db: Database.Database, options: ConnectOptions): void {
+  const { file, exclusive } = options;
+  if (exclusive) return prepareSchema(db, options);
   const locked = lock(file, BUSY_MS);
   if (locked.held) {
     try {
-      return prepareSchema(db);
+      return prepareSchema(db, options);
     } finally {
       locked.release();
     }
@@ -71,9 +90,17 @@ function bringUp(db: Database.Database, file: string, exclusive: boolean): void 
     throw new Error(`${file} is served by an older version (${named(locked.by)}); restart it first`);
 }
 
-function prepareSchema(db: Database.Database): void {
-  useWal(db);
-  migrate(db);
+/** Another process may have done it while this one waited for the lock. */
+function prepareSchema(db: Database.Database, { findMaster, hash }: ConnectOptions): void {
+  const before = schemaOf(db);
+  if (!needsMigration(db)) return;
+  if (before > 0) copyBefore(db, before);
+  if (before < SEALED_SINCE) giveSealing(db, openKeyring(findMaster(null)), hash);
+  migrate(db, () => {
+    if (before > 0 && before < SEALED_SINCE) mustTidy(db, before);
+  });
+  db.pragma('foreign_keys = ON');
+  tidy(db);
 }
 
 function configure(db: Database.Database): void {

@@ -5,7 +5,10 @@ import type { Parts } from './parts.ts';
 
 type Keeping = Pick<Ledger, 'fact' | 'keepFact' | 'keepVersion' | 'version' | 'versionsInUse'>;
 
-export function keeping({ db, queue }: Parts): Keeping {
+/** Facts that let whoever reads them pass for this program, such as what the addresses of plans are made with. */
+const IS_SECRET = /[.]secret$/;
+
+export function keeping({ db, keyring, queue }: Parts): Keeping {
   const fact = db.prepare<[string], string>('SELECT value FROM facts WHERE name = ?').pluck();
   const keepFact = db.prepare(
     'INSERT INTO facts (name, value) VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET value = excluded.value',
@@ -17,8 +20,16 @@ export function keeping({ db, queue }: Parts): Keeping {
     .pluck();
   const write = (body: () => void) => queue.add(() => queue.attempt(body));
   return {
-    fact: async (name) => fact.get(name) ?? null,
-    keepFact: (name, value) => write(() => void keepFact.run(name, value)),
+    fact: async (name) => {
+      const value = fact.get(name);
+      if (value === undefined) return null;
+      return IS_SECRET.test(name) ? keyring.open(Buffer.from(value, 'base64'), factPlace(name)) : value;
+    },
+    keepFact: (name, value) =>
+      write(() => {
+        const kept = IS_SECRET.test(name) ? keyring.seal(value, factPlace(name)).toString('base64') : value;
+        keepFact.run(name, kept);
+      }),
     keepVersion: (hash, files, at) => write(() => void keepVersion.run(hash, at, JSON.stringify(files))),
     version: async (hash) => {
       const files = version.get(hash);
@@ -26,4 +37,8 @@ export function keeping({ db, queue }: Parts): Keeping {
     },
     versionsInUse: async () => inUse.all(),
   };
+}
+
+export function factPlace(name: string): string {
+  return `facts ${name}`;
 }

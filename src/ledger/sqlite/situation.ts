@@ -1,6 +1,9 @@
 // Loads what one decision may need to know.
 import type { Database } from 'better-sqlite3';
 import type { Case, Contact, Situation } from '../../care/types.ts';
+import { stateRead } from '../kept-state.ts';
+import type { Keyring } from '../sealing/keyring.ts';
+import { addressOf, keyOf, type People, type Person } from './people.ts';
 import type { Roster } from './roster.ts';
 
 export interface Situations {
@@ -15,56 +18,71 @@ const MOST_CALLING = 200;
 
 type Reading = ReturnType<typeof prepareReading>;
 
-export function readSituations(db: Database, roster: Roster): Situations {
-  const reading = prepareReading(db);
+export function readSituations(db: Database, keyring: Keyring, people: People, roster: Roster): Situations {
+  const reading = prepareReading(db, keyring, people);
   return {
     ofAddress: (address) => ofAddress(reading, roster, address),
     ofCase: (code) => ofCase(reading, roster, code),
   };
 }
 
-function prepareReading(db: Database) {
-  const text = (sql: string) => db.prepare<[string], string>(sql).pluck();
+interface KeptCase {
+  contact: number;
+  state: string;
+  wrapped: Buffer | null;
+}
+
+function prepareReading(db: Database, keyring: Keyring, people: People) {
+  const cases = <T>(rest: string) =>
+    db.prepare<[T], KeptCase>(
+      `SELECT contact, state, ${keyOf('cases.contact')} AS wrapped FROM cases ${rest}`,
+    );
   return {
-    contact: text('SELECT state FROM contacts WHERE address = ?'),
-    case: text('SELECT state FROM cases WHERE code = ?'),
+    people,
+    asCase: ({ contact, state, wrapped }: KeptCase): Case =>
+      stateRead(state, addressOf(keyring, contact, wrapped)),
+    case: cases<string>('WHERE code = ?'),
     // Put in order here: with ORDER BY, SQLite plans this anew for every value.
-    openOf: text('SELECT state FROM cases WHERE contact = ? AND ended = 0'),
-    heldBy: text('SELECT state FROM cases WHERE call_clinician = ?'),
+    openOf: db.prepare<[number], string>('SELECT state FROM cases WHERE contact = ? AND ended = 0').pluck(),
+    heldBy: cases<string>('WHERE call_clinician = ?'),
     // Whoever was rung before may still accept, and only care knows who that was. Oldest calls first.
-    calling: db
-      .prepare<[number], string>(
-        "SELECT state FROM cases WHERE call_state = 'open' ORDER BY call_opened LIMIT ?",
-      )
-      .pluck(),
+    calling: cases<number>("WHERE call_state = 'open' ORDER BY call_opened LIMIT ?"),
     highest: db.prepare<[], number | null>('SELECT max(number) FROM cases').pluck(),
   };
 }
 
 function ofAddress(reading: Reading, roster: Roster, address: string): Situation {
   const clinician = roster.writing(address);
-  const own = reading.openOf.all(address).map(asCase).toSorted(byNumber);
+  const person = reading.people.recall(address);
+  const own = person ? openOf(reading, person) : [];
   const held = clinician ? concerning(reading, clinician.id) : [];
   const cases = own.concat(held.filter(({ code }) => own.every((other) => other.code !== code)));
   return {
     ...around(reading, roster),
-    contact: contactOf(reading, address),
+    contact: reading.people.contactOf(person),
     cases,
     contacts: contactsOf(reading, cases),
     clinician,
   };
 }
 
+function openOf(reading: Reading, { id, data }: Person): Case[] {
+  return reading.openOf
+    .all(id)
+    .map((state) => stateRead(state, data.address))
+    .toSorted(byNumber);
+}
+
 /** The cases a clinician is rung for or holds, and the calls that are open, each once. */
 function concerning(reading: Reading, clinician: string): Case[] {
-  const states = new Set([...reading.heldBy.all(clinician), ...reading.calling.all(MOST_CALLING)]);
-  return [...states].map(asCase).toSorted(byNumber);
+  const found = [...reading.heldBy.all(clinician), ...reading.calling.all(MOST_CALLING)].map(reading.asCase);
+  return [...new Map(found.map((one) => [one.code, one])).values()].toSorted(byNumber);
 }
 
 function ofCase(reading: Reading, roster: Roster, code: string): Situation | null {
-  const state = reading.case.get(code);
-  if (state === undefined) return null;
-  const found = asCase(state);
+  const kept = reading.case.get(code);
+  if (!kept) return null;
+  const found = reading.asCase(kept);
   const contact = contactOf(reading, found.contact);
   return {
     ...around(reading, roster),
@@ -84,15 +102,10 @@ function contactsOf(reading: Reading, cases: Case[]): Contact[] {
   return addresses.flatMap((address) => contactOf(reading, address) ?? []);
 }
 
-function contactOf(reading: Reading, address: string): Contact | null {
-  const state = reading.contact.get(address);
-  return state === undefined ? null : (JSON.parse(state) as Contact);
+function contactOf({ people }: Reading, address: string): Contact | null {
+  return address === '' ? null : people.contactOf(people.recall(address));
 }
 
 function byNumber(one: Case, other: Case): number {
   return one.number - other.number;
-}
-
-function asCase(state: string): Case {
-  return JSON.parse(state) as Case;
 }

@@ -1,8 +1,10 @@
 // Takes one message: known or new, decided, stored, and answered after the commit.
-import type { Database } from 'better-sqlite3';
 import type { Decision, Inbound, Situation } from '../../care/types.ts';
 import type { Decide, Ledger, Taken } from '../port.ts';
+import { carrierIdKept } from './carrier-id.ts';
+import { openRows, SEALED_COLUMNS, type Sealed } from './open-texts.ts';
 import type { Parts } from './parts.ts';
+import type { Outcome } from './queue.ts';
 
 interface Known {
   line: number;
@@ -15,32 +17,62 @@ interface Known {
  * taken is answered as a repeat.
  */
 export function taking(parts: Parts): Ledger['take'] {
-  const known = parts.db.prepare<[string, string], Known>(
-    'SELECT line, fault FROM texts WHERE address = ? AND carrier_id = ?',
-  );
-  const answers = prepareAnswers(parts.db);
+  const known = prepareKnown(parts);
+  const answers = prepareAnswers(parts);
   return (inbound, decide) =>
     parts.queue.add(() => {
-      const before = known.get(inbound.address, inbound.id);
-      if (before?.fault === null)
-        return { ok: true, value: { repeat: true, texts: answers.all(before.line) } };
+      const before = tried(() => known(inbound));
+      if (!before.ok) return before;
+      if (before.value?.fault === null) {
+        const { line } = before.value;
+        return tried(() => ({ repeat: true, texts: answers(line) }));
+      }
+      const line = before.value?.line ?? null;
       parts.clock.see(inbound.at);
-      const outcome = parts.queue.attempt(() => turn(parts, inbound, decide));
-      if (!outcome.ok) parts.queue.attempt(() => keepFaulty(parts, inbound, outcome.fault));
+      const outcome = parts.queue.attempt(() => turn(parts, inbound, line, decide));
+      if (!outcome.ok) parts.queue.attempt(() => keepFaulty(parts, inbound, line, outcome.fault));
       return outcome;
     });
 }
 
-function prepareAnswers(db: Database) {
-  return db.prepare<[number], Taken['texts'][number]>(
-    'SELECT line, body AS text FROM texts WHERE answers = ? AND body IS NOT NULL ORDER BY line',
-  );
+/** Only reads, so there is nothing to undo: what does not open fails its own message and not its neighbours. */
+function tried<T>(read: () => T): Outcome<T> {
+  try {
+    return { ok: true, value: read() };
+  } catch (fault) {
+    return { ok: false, fault };
+  }
 }
 
-function turn({ situations, store }: Parts, inbound: Inbound, decide: Decide<Inbound>): Taken {
+function prepareKnown({ db, keyring, people }: Parts) {
+  const known = db.prepare<[number, string], Known>(
+    'SELECT line, fault FROM texts WHERE contact = ? AND carrier_id = ?',
+  );
+  return ({ address, id }: Inbound): Known | undefined => {
+    const person = people.recall(address);
+    return person ? known.get(person.id, carrierIdKept(keyring, person.data, id)) : undefined;
+  };
+}
+
+function prepareAnswers({ db, keyring }: Parts) {
+  const answers = db.prepare<[number], Sealed<Taken['texts'][number]>>(
+    `SELECT ${SEALED_COLUMNS} FROM texts WHERE answers = ? ORDER BY line`,
+  );
+  return (line: number): Taken['texts'] =>
+    openRows(keyring, answers.all(line)).flatMap((row) =>
+      row.text === null ? [] : [{ line: row.line, text: row.text }],
+    );
+}
+
+function turn(
+  { situations, store }: Parts,
+  inbound: Inbound,
+  line: number | null,
+  decide: Decide<Inbound>,
+): Taken {
   const situation = situations.ofAddress(inbound.address);
   const decision = decide(situation, inbound);
-  const message = { inbound, sender: senderOf(situation, decision, inbound.address) };
+  const message = { inbound, line, sender: senderOf(situation, decision, inbound.address) };
   return { repeat: false, texts: store(decision, { at: inbound.at, message }) };
 }
 
@@ -51,7 +83,9 @@ function senderOf(situation: Situation, decision: Decision, address: string): 'c
   return about?.contact === address ? 'helper' : 'clinician';
 }
 
-function keepFaulty({ texts, roster }: Parts, inbound: Inbound, fault: unknown): void {
+/** Of the fault only its class is kept: its words might hold a number or a text. */
+function keepFaulty({ texts, roster }: Parts, inbound: Inbound, line: number | null, fault: unknown): void {
   const sender = roster.writing(inbound.address) ? 'clinician' : 'helper';
-  texts.keepReceived({ inbound, code: null, sender, fault: String(fault) });
+  const named = fault instanceof Error ? fault.name : 'unknown';
+  texts.keep({ inbound, code: null, sender, fault: named, line, shredded: false }, [], inbound.at);
 }

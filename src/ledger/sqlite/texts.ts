@@ -1,85 +1,134 @@
-// Writes texts, in and out, and the outbox rows of those that have to be carried.
+// Writes the texts of a turn, in and out, one seal a key, and the outbox rows of those that have to be carried.
 import type { Database } from 'better-sqlite3';
 import type { Inbound, Instant, Outgoing } from '../../care/types.ts';
+import type { Taken } from '../port.ts';
+import type { Keyring } from '../sealing/keyring.ts';
+import { sealTexts, type PlainText } from '../sealing/texts.ts';
+import { carrierIdKept } from './carrier-id.ts';
+import type { CaseKeys } from './case-keys.ts';
 import { isUrgent } from './delivery.ts';
+import type { People, Person } from './people.ts';
 
 /** Given to the gateway in an answer: if nothing is heard of it, look it up after this long (real time). *Choice*. */
 const LOOK_AGAIN_MS = 15 * 60_000;
 
-interface Received {
+export interface Received {
   inbound: Inbound;
   code: string | null;
   sender: 'clinician' | 'helper';
   fault: string | null;
+  /** The line of a text whose turn had failed before: it keeps that and gets the new outcome. */
+  line: number | null;
+  /** Its words are not kept at all: its case is shredded in the same turn. */
+  shredded: boolean;
 }
 
 export interface TextWriter {
-  /** Keeps a text that came in and returns its line. One whose turn had failed keeps its line and gets the new outcome. */
-  keepReceived(received: Received): number;
-  /** Keeps a text to be sent and returns its line. `answered` is the text it answers, where it goes back with the answer. */
-  keepOutgoing(outgoing: Outgoing, at: Instant, answered: number | null): number;
+  /** Keeps what one turn heard and said. Returns the texts that go back with the answer. */
+  keep(received: Received | null, outgoing: Outgoing[], at: Instant): Taken['texts'];
   /** Makes a case's texts unreadable for ever; what still waited to be sent is dropped. */
   shred(code: string): void;
 }
 
-/** `realNow` in real time. */
-export function prepareTexts(db: Database, realNow: () => number): TextWriter {
-  const received = prepareReceived(db);
-  const outgoing = prepareOutgoing(db);
+/** What the writer works with. `realNow` in real time. */
+interface Tools {
+  keyring: Keyring;
+  people: People;
+  caseKeys: CaseKeys;
+  realNow: () => number;
+}
+
+interface Placed extends PlainText {
+  person: Person;
+  code: string | null;
+}
+
+interface Seal {
+  within: number | null;
+  sealed: Buffer | null;
+}
+
+const NO_SEAL: Seal = { within: null, sealed: null };
+
+export function prepareTexts(db: Database, tools: Tools): TextWriter {
+  const highest = db.prepare<[], number | null>('SELECT max(line) FROM texts').pluck();
+  const keepReceived = prepareReceived(db, tools.keyring);
+  const keepOutgoing = prepareOutgoing(db, tools.realNow);
+  const shredding = prepareShredding(db);
+  const place = ({ address, text }: Inbound | Outgoing, code: string | null, line: number): Placed => {
+    const person = tools.people.meet(address);
+    return { line, contact: person.id, text, code, person };
+  };
+  return {
+    keep: (received, outgoing, at) => {
+      let next = (highest.get() ?? 0) + 1;
+      const heard = received && place(received.inbound, received.code, received.line ?? next++);
+      const said = outgoing.map((text) => place(text, text.code, next++));
+      const seals = sealAll(tools, heard && !received.shredded ? [heard, ...said] : said);
+      if (heard) keepReceived(received, heard, seals.get(heard.line) ?? NO_SEAL);
+      return outgoing.flatMap((text, nth) => {
+        const placed = said[nth]!;
+        const answered = heard && heard.contact === placed.contact ? heard.line : null;
+        keepOutgoing(text, placed, seals.get(placed.line) ?? NO_SEAL, at, answered);
+        return answered === null ? [] : [{ line: placed.line, text: text.text }];
+      });
+    },
+    shred: (code) => {
+      tools.caseKeys.delete(code);
+      shredding.forEach((statement) => statement.run(code));
+    },
+  };
+}
+
+/** One seal a key: that of the case or, outside of any, of the contact. The first of its lines holds it. */
+function sealAll({ keyring, caseKeys }: Tools, texts: Placed[]): Map<number, Seal> {
+  const seals = new Map<number, Seal>();
+  for (const [owner, own] of Map.groupBy(texts, ({ code, contact }) => code ?? contact)) {
+    const [first] = own;
+    if (!first) continue;
+    const data = typeof owner === 'string' ? caseKeys.of(owner) : first.person.data;
+    const within = first.line;
+    for (const { line } of own) seals.set(line, { within, sealed: null });
+    seals.set(within, { within, sealed: sealTexts(keyring, data, { within, owner }, own) });
+  }
+  return seals;
+}
+
+function prepareReceived(db: Database, keyring: Keyring) {
+  const insert = db.prepare(`
+    INSERT INTO texts (line, at, contact, direction, code, sealed, within, sender, carrier_id, pictures, fault)
+    VALUES (?, ?, ?, 'in', ?, ?, ?, ?, ?, ?, ?)`);
+  const again = db.prepare(`
+    UPDATE texts SET code = ?, sealed = ?, within = ?, sender = ?, fault = ? WHERE line = ?`);
+  return ({ inbound, sender, fault, line: before }: Received, placed: Placed, seal: Seal): void => {
+    const { line, contact, code, person } = placed;
+    const { sealed, within } = seal;
+    if (before !== null) return void again.run(code, sealed, within, sender, fault, line);
+    const id = carrierIdKept(keyring, person.data, inbound.id);
+    insert.run(line, inbound.at, contact, code, sealed, within, sender, id, inbound.pictures, fault);
+  };
+}
+
+function prepareOutgoing(db: Database, realNow: () => number) {
+  const insert = db.prepare(`
+    INSERT INTO texts (line, at, contact, direction, code, sealed, within, key, sender, answers)
+    VALUES (?, ?, ?, 'out', ?, ?, ?, ?, ?, ?)`);
   const outbox = db.prepare(
     'INSERT INTO outbox (line, state, due, urgent, until, stored_at) VALUES (?, ?, ?, ?, ?, ?)',
   );
-  const shredding = prepareShredding(db);
-  return {
-    keepReceived: ({ inbound, code, sender, fault }) =>
-      received({
-        at: inbound.at,
-        address: inbound.address,
-        code,
-        body: inbound.text,
-        sender,
-        id: inbound.id,
-        pictures: inbound.pictures,
-        fault,
-      }),
-    keepOutgoing: (text, at, answered) => {
-      const kept = outgoing.run(at, text.address, text.code, text.text, text.key, text.from, answered);
-      const line = Number(kept.lastInsertRowid);
-      if (!isCarried(text.address)) return line;
-      const now = realNow();
-      const [state, due] = answered === null ? ['waiting', now] : ['handed', now + LOOK_AGAIN_MS];
-      outbox.run(line, state, due, Number(isUrgent(text.key)), text.until, now);
-      return line;
-    },
-    shred: (code) => shredding.forEach((statement) => statement.run(code)),
+  return (text: Outgoing, placed: Placed, seal: Seal, at: Instant, answered: number | null): void => {
+    const { line, contact, code } = placed;
+    insert.run(line, at, contact, code, seal.sealed, seal.within, text.key, text.from, answered);
+    if (!isCarried(text.address)) return;
+    const now = realNow();
+    const [state, due] = answered === null ? ['waiting', now] : ['handed', now + LOOK_AGAIN_MS];
+    outbox.run(line, state, due, Number(isUrgent(text.key)), text.until, now);
   };
-}
-
-function prepareReceived(db: Database) {
-  const insert = db.prepare(`
-    INSERT INTO texts (at, address, direction, code, body, sender, carrier_id, pictures, fault)
-    VALUES (:at, :address, 'in', :code, :body, :sender, :id, :pictures, :fault)
-    ON CONFLICT (address, carrier_id) DO NOTHING`);
-  const again = db.prepare<[object], number>(`
-    UPDATE texts SET code = :code, sender = :sender, fault = :fault
-    WHERE address = :address AND carrier_id = :id
-    RETURNING line`);
-  again.pluck();
-  return (text: object): number => {
-    const { changes, lastInsertRowid } = insert.run(text);
-    return changes > 0 ? Number(lastInsertRowid) : (again.get(text) ?? 0);
-  };
-}
-
-function prepareOutgoing(db: Database) {
-  return db.prepare(`
-    INSERT INTO texts (at, address, direction, code, body, key, sender, answers)
-    VALUES (?, ?, 'out', ?, ?, ?, ?, ?)`);
 }
 
 function prepareShredding(db: Database) {
   return [
-    db.prepare('UPDATE texts SET body = NULL WHERE code = ?'),
+    db.prepare('UPDATE texts SET sealed = NULL, within = NULL WHERE code = ?'),
     db.prepare(`
       UPDATE outbox SET state = 'dropped', due = NULL, error = 'shredded'
       WHERE due IS NOT NULL AND line IN (SELECT line FROM texts WHERE code = ?)`),

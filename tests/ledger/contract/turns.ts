@@ -1,6 +1,7 @@
 // What a decision is told, and how what it decided is kept.
 import { expect, test } from 'vitest';
 import type { Case, Situation } from '../../../src/care/types.ts';
+import { keptState } from '../../../src/ledger/kept-state.ts';
 import type { Ledger } from '../../../src/ledger/port.ts';
 import { aCase, aContact, aDecision, aMessage, anEvent, MINUTE, NOON } from '../builders.ts';
 import type { Open } from '../contract.ts';
@@ -114,9 +115,9 @@ export function turnsContract(open: Open): void {
     const events = await ledger.events('C1');
     expect(events.map(({ event }) => event.at)).toEqual([NOON, NOON + 1, NOON + 2]);
     expect(events.map(({ hash }) => hash)).toEqual([
-      `hash of ${JSON.stringify(aCase(1, HELPER))}`,
+      `hash of ${keptState(aCase(1, HELPER))}`,
       '',
-      `hash of ${JSON.stringify(after)}`,
+      `hash of ${keptState(after)}`,
     ]);
   });
 

@@ -15,7 +15,9 @@ export function keptEvent(event: StoredEvent): string {
 
 /** `contact` is the address, or empty once it is forgotten. */
 export function stateRead(kept: string, contact: string): Case {
-  return { ...(JSON.parse(kept) as Case), contact };
+  const of = JSON.parse(kept) as Case;
+  of.contact = contact;
+  return of;
 }
 
 export function eventRead(kept: string, contact: string): StoredEvent {

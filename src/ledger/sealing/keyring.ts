@@ -1,6 +1,7 @@
 // The keys at work: finds by keyed hash, wraps and unwraps data keys, seals and opens with them. Knows no database.
 import { createHmac, createSecretKey, randomBytes, type KeyObject } from 'node:crypto';
 import { deriveKeys, KEY_BYTES } from './master-key.ts';
+import { remember } from './remember.ts';
 import { prepareSealing, type Sealing } from './seal.ts';
 
 /** A key that seals the texts of one case, or of one contact; a contact's carries the address with it. */
@@ -28,8 +29,8 @@ export interface Keyring {
   passes(check: string): boolean;
 }
 
-/** Unwrapped keys kept at hand. *Choice*: more contacts and cases than are ever in conversation at once, in about 2 MB. */
-const KEPT_KEYS = 8192;
+/** Unwrapped keys kept at hand. *Choice*: more contacts and cases than are in conversation at once, in about 2 MB. */
+export const KEPT_KEYS = 8192;
 const CHECK_PLACE = 'facts key.check';
 const CHECK_TEXT = 'palmward';
 
@@ -67,7 +68,7 @@ export function openKeyring(master: Buffer): Keyring {
  * whose row is deleted, changed or rolled back is never used from memory.
  */
 function startUnwrapping(sealing: Sealing, wrapping: KeyObject): Keyring['unwrap'] {
-  const kept = new Map<string, DataKey>();
+  const kept = remember<DataKey>(KEPT_KEYS);
   return (wrapped, place) => {
     const name = `${place} ${wrapped.toString('latin1')}`;
     const known = kept.get(name);
@@ -77,8 +78,6 @@ function startUnwrapping(sealing: Sealing, wrapping: KeyObject): Keyring['unwrap
       key: createSecretKey(plain.subarray(0, KEY_BYTES)),
       address: plain.subarray(KEY_BYTES).toString(),
     };
-    const oldest = kept.size === KEPT_KEYS ? kept.keys().next().value : undefined;
-    if (oldest !== undefined) kept.delete(oldest);
     kept.set(name, data);
     return data;
   };

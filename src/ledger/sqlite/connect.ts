@@ -59,7 +59,7 @@ function openFile(options: ConnectOptions): KeyedDatabase {
     configure(db);
     if (isOlder) bringUp(db, options);
     const keyring = unlock(db, findMaster);
-    if (exclusive) tidy(db);
+    if (exclusive || isOlder) tidy(db);
     return { db, keyring };
   } catch (fault) {
     db.close();
@@ -100,7 +100,6 @@ function prepareSchema(db: Database.Database, { findMaster, hash }: ConnectOptio
     if (before > 0 && before < SEALED_SINCE) mustTidy(db, before);
   });
   db.pragma('foreign_keys = ON');
-  tidy(db);
 }
 
 function configure(db: Database.Database): void {

@@ -21,8 +21,9 @@ export function prepareForgetting(
   texts: TextWriter,
   realNow: () => number,
 ): Forgetting {
-  const cases = db.prepare<[number], { code: string; ended: number }>(`
-    SELECT DISTINCT code, ended FROM texts JOIN cases USING (code) WHERE cases.contact = ?1 AND texts.contact = ?1`);
+  const cases = db.prepare<[number], { code: string; ended: number }>(
+    'SELECT DISTINCT code, ended FROM texts JOIN cases USING (code, contact) WHERE contact = ?',
+  );
   const leaving = db
     .prepare<[number], number>(
       `

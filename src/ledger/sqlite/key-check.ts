@@ -14,7 +14,9 @@ export interface KeyedDatabase {
 /** The keyring of a sealed ledger. Throws where no key that can be found is the right one. */
 export function unlock(db: Database, findMaster: FindMaster): Keyring {
   const check = readCheck(db);
-  return openKeyring(findMaster((master) => openKeyring(master).passes(check)));
+  const keyring = openKeyring(findMaster((master) => openKeyring(master).passes(check)));
+  if (!keyring.passes(check)) throw new Error(`${db.name} is sealed with another key`);
+  return keyring;
 }
 
 /** To be asked when another process has changed the file: throws where that changed the key. */

@@ -44,19 +44,25 @@ export interface Parts {
 export function assemble({ db, keyring }: KeyedDatabase, { hash, realNow, onFault }: Outside): Parts {
   const roster = keepRoster(db, keyring);
   const people = readPeople(db, keyring);
-  const texts = prepareTexts(db, { keyring, people, caseKeys: readCaseKeys(db, keyring), realNow });
+  const caseKeys = readCaseKeys(db, keyring);
+  const texts = prepareTexts(db, { keyring, people, caseKeys, realNow });
   const timers = prepareTimers(db);
   const forget = prepareForgetting(db, people, texts, realNow);
   const refuseOtherKey = keepToKey(db, keyring);
-  const begun = () => {
+  const forgetRead = () => {
     people.forgetRead();
-    if (roster.refresh()) refuseOtherKey();
+    caseKeys.forgetRead();
+  };
+  const begun = () => {
+    if (!roster.refresh()) return;
+    forgetRead();
+    refuseOtherKey();
   };
   return {
     db,
     keyring,
     people,
-    queue: startQueue(db, begun, () => people.forgetRead()),
+    queue: startQueue(db, begun, forgetRead),
     clock: startClock(db),
     roster,
     situations: readSituations(db, keyring, people, roster),

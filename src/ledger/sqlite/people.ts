@@ -1,7 +1,8 @@
 // Addresses: found by their keyed hash, kept sealed, each with the key of its own texts.
 import type { Database } from 'better-sqlite3';
 import type { Contact } from '../../care/types.ts';
-import type { DataKey, Keyring } from '../sealing/keyring.ts';
+import { KEPT_KEYS, type DataKey, type Keyring } from '../sealing/keyring.ts';
+import { remember } from '../sealing/remember.ts';
 
 /** One address as it is kept. */
 export interface Person {
@@ -15,16 +16,16 @@ export interface Person {
 
 export interface People {
   find(address: string): Person | null;
-  /** For the transaction that is open: found once in it, and made where it is not there yet. */
+  /** Within a transaction: like `recall`, and made where it is not there yet. */
   meet(address: string): Person;
-  /** For the transaction that is open: like `find`, and read once in it. */
+  /** Within a transaction: like `find`, from memory where it was read before. */
   recall(address: string): Person | null;
   contactOf(person: Person | null): Contact | null;
   keepContact(contact: Contact): void;
   /** Deletes key and address. With `leaving` (real time) a new row stands in for as long as its last answer may need it. */
   forget(id: number): void;
   keepLeaving(contact: Contact, leaving: number): void;
-  /** What was read in a transaction is no longer to be relied on. */
+  /** Another process wrote, or what was written here was undone: nothing read before is to be relied on. */
   forgetRead(): void;
 }
 
@@ -37,7 +38,7 @@ interface Row {
 
 export function readPeople(db: Database, keyring: Keyring): People {
   const statements = prepare(db);
-  const read = new Map<string, Person>();
+  const read = remember<Person>(KEPT_KEYS);
   const find = (address: string): Person | null => {
     const row = statements.byHash.get(keyring.hashOf(address));
     if (!row) return null;

@@ -21,7 +21,8 @@ export async function startStandIn(): Promise<StandIn> {
   let failure: { status: number; code: number } | null = null;
   const answer = (method: string, form: URLSearchParams) => {
     if (method === 'GET') return { status: 200, json: { messages: [], page_size: 100 } };
-    if (failure) return { status: failure.status, json: { ...failure, message: 'refused' } };
+    if (failure)
+      return { status: failure.status, json: { ...failure, message: `refused for ${form.get('To')}` } };
     const [to, body, statusCallback] = ['To', 'Body', 'StatusCallback'].map((name) => form.get(name) ?? '');
     sent.push({ to: to ?? '', body: body ?? '', statusCallback: statusCallback ?? '' });
     return { status: 201, json: { sid: `SM${String(sent.length).padStart(32, '0')}`, status: 'queued' } };

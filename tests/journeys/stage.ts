@@ -36,20 +36,26 @@ export interface Stage {
   /** Texts sent since the last look, by number. */
   newTexts(to: string): Promise<string[]>;
   post(form: Record<string, string>, signature?: string | null): Promise<Response>;
+  get(path: string): Promise<Response>;
   /** Closes the house and opens it again, with another protocol if one is given. */
   restart(files?: SourceFile[]): Promise<void>;
   now(): number;
   close(): Promise<void>;
 }
 
-export async function openStage(env: Record<string, string> = {}, startAt = MORNING): Promise<Stage> {
+/** Without `logTo` nothing is logged. */
+export async function openStage(
+  env: Record<string, string> = {},
+  startAt = MORNING,
+  logTo?: { write(line: string): void },
+): Promise<Stage> {
   const folder = mkdtempSync(join(tmpdir(), 'palmward-'));
   const gateway = await startStandIn();
   const settings = settingsFor(folder, gateway.url, env);
   const clock = { at: startAt };
   const open = (files?: SourceFile[]) =>
     openHouse(settings, true, {
-      quiet: true,
+      ...(logTo ? { logTo } : { quiet: true }),
       ...(files ? { files } : {}),
       clock: { now: () => clock.at, realMsUntil: (at) => Math.max(0, at - clock.at) },
     });
@@ -128,6 +134,7 @@ export async function openStage(env: Record<string, string> = {}, startAt = MORN
       return fresh.map(({ body }) => body);
     },
     post,
+    get: (path) => fetch(`${web.url}${path}`),
     restart: async (files) => {
       await closed(web.server);
       await house.close();

@@ -96,9 +96,14 @@ function prepareSchema(db: Database.Database, { findMaster, hash }: ConnectOptio
   if (!needsMigration(db)) return;
   if (before > 0) copyBefore(db, before);
   if (before < SEALED_SINCE) giveSealing(db, openKeyring(findMaster(null)), hash);
-  migrate(db, () => {
-    if (before > 0 && before < SEALED_SINCE) mustTidy(db, before);
-  });
+  try {
+    migrate(db, () => {
+      if (before > 0 && before < SEALED_SINCE) mustTidy(db, before);
+    });
+  } catch (cause) {
+    // The cause may tell of the row it stumbled over, and so of what is in it.
+    throw new Error(`${db.name} could not be brought up to date and is left as it was`, { cause });
+  }
   db.pragma('foreign_keys = ON');
 }
 

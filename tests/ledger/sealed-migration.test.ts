@@ -165,7 +165,7 @@ function makeUnsealed(): void {
   db.pragma('journal_mode = WAL');
   db.exec(readFileSync(new URL('../../src/ledger/sqlite/schema/001.sql', import.meta.url), 'utf8'));
   db.pragma('user_version = 1');
-  db.pragma(`application_id = ${0x504c4d57}`);
+  db.pragma('application_id = 0x504c4d57');
   const add = (table: string, ...values: unknown[]) =>
     db.prepare(`INSERT INTO ${table} VALUES (${values.map(() => '?').join(', ')})`).run(...values);
   add('clinicians', NURSE_ID, 'Ada', NURSE, 'en', 1, 'a passphrase hash');

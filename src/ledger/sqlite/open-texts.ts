@@ -28,7 +28,7 @@ export const SEALED_COLUMNS = `texts.line, texts.contact, texts.code, texts.with
 export function openRows<T>(keyring: Keyring, rows: Sealed<T>[]): OpenedText<T>[] {
   const opened = new Map<number, PlainText[]>();
   return rows.map((row) => {
-    const { contact, within, sealed, caseKey, contactKey, ...clear } = row;
+    const { contact, within: _within, sealed: _sealed, caseKey: _caseKey, contactKey, ...clear } = row;
     const address = addressOf(keyring, contact, contactKey);
     return { ...clear, address, text: textOf(keyring, row, opened) } as unknown as OpenedText<T>;
   });

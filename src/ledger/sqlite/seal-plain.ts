@@ -36,7 +36,7 @@ export function giveSealing(db: Database, keyring: Keyring, hash: (text: string)
   for (const [name, run] of Object.entries(functions)) db.function(name, { directOnly: true }, run);
 }
 
-function withoutAddress({ address: _, ...rest }: Contact): string {
+function withoutAddress({ address: _address, ...rest }: Contact): string {
   return JSON.stringify(rest);
 }
 

@@ -79,10 +79,13 @@ module.exports = {
       name: 'front-door-one-way',
       severity: 'error',
       comment:
-        'Nobody imports main, cli, commands, keeper, rekey, settings or protocol-files: they open the house and hand things in.',
-      from: { path: '^src/', pathNot: '^src/(main|cli|commands|keeper|rekey|settings|protocol-files)[.]ts$' },
+        'Nobody imports main, cli, commands, keeper, rekey, settings, open-ledger or protocol-files: they open the house and hand things in.',
+      from: {
+        path: '^src/',
+        pathNot: '^src/(main|cli|commands|keeper|rekey|settings|open-ledger|protocol-files)[.]ts$',
+      },
       to: {
-        path: '^src/(main|cli|commands|keeper|rekey|settings|protocol-files)[.]ts$',
+        path: '^src/(main|cli|commands|keeper|rekey|settings|open-ledger|protocol-files)[.]ts$',
         dependencyTypesNot: ['type-only'],
       },
     },

@@ -5,6 +5,7 @@ import {
   backup,
   circulation,
   enrol,
+  move,
   position,
   replay,
   serveUntilStopped,
@@ -39,6 +40,10 @@ const VERBS: Record<string, { run: (args: string[]) => Promise<number>; help: st
     help: 'rekey                       change the key that numbers and texts are sealed with; stop serve first',
   },
   backup: { run: backup, help: 'backup FILE                 copy the ledger while it runs' },
+  move: {
+    run: move,
+    help: 'move                        from SQLite in DATA_DIR to PostgreSQL at DATABASE_URL',
+  },
 };
 
 /** Bad use of a command: one clear line, exit 2. */

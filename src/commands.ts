@@ -10,6 +10,7 @@ import { talk } from './channels/terminal.ts';
 import { keptState } from './ledger/kept-state.ts';
 import { CannotStart, loadProtocol, openHouse, serve, sha256, type House } from './main.ts';
 import { withdrawnFact } from './mailroom/withdraw.ts';
+import { fileIn, masterOf } from './open-ledger.ts';
 import { hashPassphrase, makePassphrase } from './duty/passphrase.ts';
 import { readSettings, type Settings } from './settings.ts';
 
@@ -167,6 +168,27 @@ export async function backup(args: string[]): Promise<number> {
     return badInput(fault instanceof Error ? fault.message : String(fault));
   } finally {
     await house.close();
+  }
+}
+
+/** From the data folder's SQLite ledger to an empty PostgreSQL database. */
+export async function move(): Promise<number> {
+  const wanted = settings();
+  const { dataDir, databaseUrl } = wanted;
+  if (databaseUrl === null) return badInput('move needs DATABASE_URL, the database to move to');
+  const { moveLedger } = await import('./ledger/move.ts');
+  try {
+    const moved = await moveLedger(
+      { file: fileIn(dataDir), hash: sha256, findMaster: masterOf(wanted) },
+      databaseUrl,
+    );
+    const counts = Object.entries(moved).map(([table, rows]) => `${rows} ${table}`);
+    process.stdout.write(
+      `Moved ${counts.join(', ')}. ${dataDir} stays as it was and is not served any more. The key is the same: every serve needs it.\n`,
+    );
+    return 0;
+  } catch (fault) {
+    return badInput(fault instanceof Error ? fault.message : String(fault));
   }
 }
 

@@ -1,20 +1,17 @@
 // The front door: opens the protocol, the ledger and the clock, starts the loops and the server, stops cleanly.
 import { createHmac, hash, randomBytes } from 'node:crypto';
-import { mkdirSync } from 'node:fs';
 import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
-import { join } from 'node:path';
 import { pino, type DestinationStream, type Logger } from 'pino';
 import { openProtocol, type Protocol } from './care/protocol.ts';
 import { planTexts } from './care/plan-texts.ts';
 import { openGateway } from './channels/sms/gateway.ts';
 import type { Ledger } from './ledger/port.ts';
-import { findMaster, type KeyPlace } from './ledger/sealing/key-file.ts';
-import { openSqlite } from './ledger/sqlite/open.ts';
 import { startClock, type CaseClock } from './mailroom/clock.ts';
 import { startDelivering, tellSomebody } from './mailroom/deliver.ts';
 import { startExpiring } from './mailroom/expire.ts';
 import type { Loop } from './mailroom/loop.ts';
+import { keepMark, MARK_EVERY_MS, type MarkParts, readMark } from './mailroom/mark.ts';
 import { keepProtocols } from './mailroom/protocols.ts';
 import { receiving } from './mailroom/receive.ts';
 import { offsetsOf, type World } from './mailroom/surroundings.ts';
@@ -25,6 +22,7 @@ import { describeFault } from './server/describe-fault.ts';
 import { metricsText } from './server/metrics.ts';
 import { readProtocolFiles, versionOf } from './protocol-files.ts';
 import { verifyPassphrase } from './duty/passphrase.ts';
+import { type Engine, engineOf } from './open-ledger.ts';
 import { buildApp } from './server/app.ts';
 import type { Settings } from './settings.ts';
 
@@ -62,7 +60,6 @@ export interface HouseOptions {
 }
 
 const GATEWAY_TIMEOUT_MS = 10_000;
-const HIGH_WATER_EVERY_MS = 10_000;
 /** Letters of 6 bits each: 132 bits. */
 const PLAN_TOKEN = 22;
 
@@ -87,23 +84,34 @@ export async function openHouse(
   const log = openLog(options);
   const { protocol, files } = loadProtocol(options.files);
   refuseUnreviewed(settings, protocol);
-  mkdirSync(settings.dataDir, { recursive: true });
+  const engine = engineOf(settings);
   const onFault = (what: string, fault: unknown) => log.error({ fault: describeFault(fault) }, what);
-  const ledger = openLedger(() =>
-    openSqlite({ ...sqliteOf(settings), exclusive, realNow: Date.now, onFault }),
-  );
-  await keepPracticeApart(ledger, settings);
-  const clock = options.clock ?? (await keptClock(ledger, settings.timeSpeed));
+  const ledger = await openLedger(engine, exclusive, onFault);
+  await keepPracticeApart(ledger, settings, engine);
+  const marking: MarkParts = {
+    ledger,
+    speed: settings.timeSpeed,
+    isShared: engine.isShared,
+    realNow: Date.now,
+  };
+  const clock = options.clock ?? (await keptClock(marking));
   await ledger.keepVersion(protocol.version, files, clock.now());
+  const planSecret = await keptSecret(ledger);
   const world: World = {
     clock,
     protocols: keepProtocols(protocol, await olderProtocols(ledger, protocol.version)),
     language: settings.language,
     sms: settings.twilio !== null,
+    planLink: settings.publicUrl
+      ? (code) => `${settings.publicUrl}/p/${code}-${planToken(planSecret, code)}`
+      : null,
     utcOffsetAt: offsetsOf(settings.timeZone),
   };
-  const planSecret = await keptSecret(ledger);
-  return { ...assemble(settings, ledger, world, log, exclusive), planSecret };
+  return { ...assemble(settings, ledger, world, log, exclusive ? marking : null), planSecret };
+}
+
+function planToken(secret: string, code: string): string {
+  return createHmac('sha256', secret).update(code).digest('base64url').slice(0, PLAN_TOKEN);
 }
 
 function openLog({ quiet, logTo }: HouseOptions): Logger {
@@ -111,38 +119,31 @@ function openLog({ quiet, logTo }: HouseOptions): Logger {
   return logTo ? pino(how, logTo) : pino(how);
 }
 
-/** Where the ledger of a data folder is, and its key. */
-export function sqliteOf(settings: Settings) {
-  return {
-    file: join(settings.dataDir, 'palmward.db'),
-    hash: sha256,
-    findMaster: (fits: Parameters<typeof findMaster>[1]) => findMaster(keyPlaceOf(settings), fits),
-  };
-}
-
-export function keyPlaceOf({ key, nextKey, dataDir }: Settings): KeyPlace {
-  return { given: key, givenNext: nextKey, file: join(dataDir, 'palmward.key') };
-}
-
 async function keptSecret(ledger: Ledger): Promise<string> {
   const before = await ledger.fact('plan.secret');
-  if (before !== null) return before;
-  const secret = randomBytes(32).toString('base64url');
-  await ledger.keepFact('plan.secret', secret);
-  return secret;
+  return before ?? ledger.keepFirstFact('plan.secret', randomBytes(32).toString('base64url'));
 }
 
-// The mark is kept every few seconds; what was said after it, before a crash, moves the clock on as well.
-async function keptClock(ledger: Ledger, speed: number): Promise<CaseClock> {
-  const mark = Math.max(Number(await ledger.fact('clock.high-water')), await ledger.latest());
-  const highWater = mark === 0 ? null : mark;
+async function keptClock(marking: MarkParts): Promise<CaseClock> {
+  const { speed } = marking;
+  const highWater = await readMark(marking);
   return startClock({ wall: Date.now, monotonic: () => performance.now(), speed, highWater });
 }
 
-export function openLedger<T>(open: () => T): T {
+function openLedger(
+  engine: Engine,
+  exclusive: boolean,
+  onFault: (what: string, fault: unknown) => void,
+): Promise<Ledger> {
+  return orCannotStart(() => engine.open(exclusive, { hash: sha256, realNow: Date.now, onFault }));
+}
+
+/** What goes wrong with a ledger or its key is told in one line, and not as a fault of the program. */
+export async function orCannotStart<T>(open: () => Promise<T>): Promise<T> {
   try {
-    return open();
+    return await open();
   } catch (fault) {
+    if (fault instanceof CannotStart) throw fault;
     throw new CannotStart([fault instanceof Error ? fault.message : String(fault)]);
   }
 }
@@ -161,14 +162,13 @@ function refuseUnreviewed(settings: Settings, { words }: Protocol): void {
 }
 
 // A data folder is practice or real for ever: invented cases never ring a real clinician, nor the other way round.
-async function keepPracticeApart(ledger: Ledger, settings: Settings): Promise<void> {
+async function keepPracticeApart(ledger: Ledger, settings: Settings, engine: Engine): Promise<void> {
   const kind = settings.practice ? 'practice' : 'real';
-  const before = await ledger.fact('folder.kind');
-  if (before === null) return ledger.keepFact('folder.kind', kind);
+  const before = (await ledger.fact('folder.kind')) ?? (await ledger.keepFirstFact('folder.kind', kind));
   if (before === kind) return;
   await ledger.close();
   throw new CannotStart([
-    `${settings.dataDir} was made for ${before} use and stays so; give another DATA_DIR for ${kind} use.`,
+    `${engine.place} was made for ${before} use and stays so; give another ${engine.setting} for ${kind} use.`,
   ]);
 }
 
@@ -189,13 +189,15 @@ function assemble(
   ledger: Ledger,
   world: World,
   log: Logger,
-  exclusive: boolean,
+  marking: MarkParts | null,
 ): Omit<House, 'planSecret'> {
   const loops: Loop[] = [];
   const stir = () => loops.forEach((loop) => loop.stir());
   const onFault = (fault: unknown) => log.error({ fault: describeFault(fault) }, 'a loop failed and goes on');
-  let marking: NodeJS.Timeout | undefined;
-  const mark = () => ledger.keepFact('clock.high-water', String(world.clock.now()));
+  let again: NodeJS.Timeout | undefined;
+  const mark = async () => {
+    if (marking) await keepMark(marking, world.clock);
+  };
   return {
     settings,
     ledger,
@@ -208,12 +210,15 @@ function assemble(
       loops.push(startExpiring(ledger, world, settings.retentionDays, onFault));
       const gateway = gatewayOf(settings);
       if (gateway) loops.push(startDelivering({ ledger, gateway, world, realNow: Date.now }, stir, onFault));
-      marking = setInterval(() => void mark().catch(onFault), HIGH_WATER_EVERY_MS);
+      ledger.onStir?.(stir);
+      void mark().catch(onFault);
+      again = setInterval(() => void mark().catch(onFault), MARK_EVERY_MS);
     },
     close: async () => {
-      clearInterval(marking);
+      clearInterval(again);
       await Promise.all(loops.map((loop) => loop.stop()));
-      if (exclusive) await mark();
+      // A database that cannot be reached must not keep the process from ending.
+      await mark().catch(onFault);
       await ledger.close();
     },
   };
@@ -238,7 +243,12 @@ export async function serve(
 ): Promise<{ house: House; address: string; stop: () => Promise<void> }> {
   const house = await openHouse(settings, true);
   const server = createServer(appOf(house));
-  await listen(server, settings);
+  try {
+    await listen(server, settings);
+  } catch (fault) {
+    await house.close();
+    throw fault;
+  }
   house.startLoops();
   const { port } = server.address() as AddressInfo;
   const host = settings.host === '0.0.0.0' || settings.host === '::' ? 'localhost' : settings.host;
@@ -287,9 +297,9 @@ export function appOf(house: House) {
     ledger,
     words: current.words,
     signature: current.signature,
-    languageOf: async (address) => (await ledger.contact(address))?.language ?? null,
-    planToken: (code) =>
-      createHmac('sha256', planSecret).update(code).digest('base64url').slice(0, PLAN_TOKEN),
+    // A page in the wrong language is better than none while the ledger cannot be reached.
+    languageOf: async (address) => (await ledger.contact(address).catch(() => null))?.language ?? null,
+    planToken: (code) => planToken(planSecret, code),
     planTexts: (of) => {
       const { words } = world.protocols.of(of.version);
       return planTexts(of, (key, params) => words.say(of.language, key, params));
@@ -300,10 +310,11 @@ export function appOf(house: House) {
         current.flow.later.get(key.slice('ask.'.length));
       return question?.choose === 'all' || question?.choose === 'parts';
     },
-    ready: async () => {
-      await ledger.counts();
-      return { ready: true, why: 'ready' };
-    },
+    ready: () =>
+      ledger.counts().then(
+        () => ({ ready: true, why: 'ready' }),
+        () => ({ ready: false, why: 'the ledger cannot be reached' }),
+      ),
     metrics: async () => metricsText(await ledger.counts(), current.version),
     verifyPassphrase,
     realNow: Date.now,

@@ -109,6 +109,28 @@ export interface Splint {
 export type Hold = 'as-planned' | 'as-it-lies' | 'free';
 export type CalendarName = 'limb' | 'wrist' | 'finger';
 
+/** Until when a clinician should have seen the hand, in hours after the plan was made. */
+export interface SeenBy {
+  hours: number;
+  /** Only if it is not better by then. */
+  unlessBetter: boolean;
+  /** Keys of `flows/sources.yaml`, joined by `; `. */
+  source: string;
+}
+
+/** How many weeks such an injury usually stays in a splint. Only a clinician ends it. */
+export interface UsualStay {
+  weeks: [number, number];
+  source: string;
+}
+
+/** A bend of a broken bone that is usually left as it is, in degrees: for the clinician who decides, not for a helper. */
+export interface Tolerated {
+  digit: Digit;
+  degrees: [number, number];
+  source: string;
+}
+
 /** The position, joint by joint, what stays free, where the splint goes, how urgent it is and what to watch. */
 export interface Plan {
   hold: Hold;
@@ -120,6 +142,10 @@ export interface Plan {
   /** The rows of `flows/positions.yaml` that the findings established. */
   injuries: string[];
   urgency: Urgency;
+  seenBy: SeenBy;
+  usualStay: UsualStay | null;
+  /** Turning of a finger about its length is never tolerated, and so is not listed. */
+  tolerated: Tolerated[];
   call: boolean;
   conflict: boolean;
   /** Keys of what must be said with this plan. */

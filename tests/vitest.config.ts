@@ -4,6 +4,7 @@ import { defineConfig } from 'vitest/config';
 export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts'],
+    globalSetup: ['tests/postgres/shared.ts'],
     pool: 'forks',
     testTimeout: 20_000,
     hookTimeout: 60_000,

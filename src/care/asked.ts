@@ -28,7 +28,8 @@ export function askNothing(step: Step): Step {
 
 /** What to say to ask the open question or check once more. */
 export function currentAsk(of: Case): Saying[] {
-  if (of.check) return [{ key: checkKey(of, of.check) }];
+  if (of.check)
+    return [{ key: checkKey(of, of.check), params: { tip: { key: `check.tip.${pressed(of)}` } } }];
   if (!of.question) return [];
   if (of.question.id === SPLINT_ON)
     return [{ key: of.material === 'none' ? 'talk.when-resting' : 'talk.when-on' }];
@@ -37,9 +38,25 @@ export function currentAsk(of: Case): Saying[] {
   return [only ? { ask: of.question.id, only } : { ask: of.question.id }];
 }
 
+// The tip of a finger inside the splint: a finger that does not hurt would always look good.
+function pressed({ findings }: Case): Digit | 'hand' {
+  const digits = new Set(
+    findings?.sites.flatMap((site): (Digit | 'hand')[] =>
+      site.region === 'thumb' ? ['thumb'] : (site.digits ?? ['hand']),
+    ),
+  );
+  const [only = 'hand'] = digits;
+  return digits.size === 1 ? only : 'hand';
+}
+
 function checkKey(of: Case, check: OpenCheck): string {
   if (check.alone) return `check.alone.${aloneKey(of, check.alone)}`;
-  return check.reason === 'baseline' ? 'check.baseline' : 'check.ask';
+  return isFirstCount(check) ? 'check.baseline' : 'check.ask';
+}
+
+/** Whether nothing was counted before: then the other hand is the measure, and pain cannot have grown. */
+export function isFirstCount({ reason }: OpenCheck): boolean {
+  return reason === 'baseline' || reason === 'first';
 }
 
 // Nobody is asked to move a digit whose tendon is assumed cut, not even gently: then only the look of the hand is asked.
@@ -59,8 +76,10 @@ function fitAnswers(of: Case): string[] {
   const plan = of.plan;
   const held = new Set(plan?.position.map(({ joint }) => joint.split('.')[0]));
   const moves = (digit: Digit) => !held.has(digit) && plan?.cutDigits.length === 0;
-  const thumb = moves('thumb') && moves('index') && moves('middle');
+  const onHand = plan?.splints.some(({ face }) => face !== 'finger' && face !== 'tip') ?? false;
+  const thumb = onHand && moves('thumb') && moves('index') && moves('middle');
   const inPalm = plan?.splints.some(({ to }) => to === 'palm-10mm-short-of-crease') ?? false;
+  const wrist = onHand && plan?.cutDigits.length === 0 && plan.free.includes('wrist');
   const fist = inPalm && (['index', 'middle', 'ring', 'little'] as const).every(moves);
   return [
     'tips-hidden',
@@ -68,6 +87,8 @@ function fitAnswers(of: Case): string[] {
     'edge-digs',
     ...(thumb ? ['thumb-blocked'] : []),
     ...(fist ? ['fist-blocked'] : []),
+    ...(inPalm ? ['fold-covered'] : []),
+    ...(wrist ? ['wrist-blocked'] : []),
     'fine',
   ];
 }

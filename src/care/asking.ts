@@ -24,8 +24,10 @@ export function answerTree(step: Step, answers: string[]): Step {
   return goOn(dangers.reduce((at, key) => openCall(at, urgencyOf(key), key), told));
 }
 
+const SAID_AT_ONCE = ['told.burn', 'told.cut', 'told.bite', 'told.ring'];
+
 function isSaid(key: string): boolean {
-  return key.startsWith('danger.') || key === 'told.burn' || key === 'told.cut' || key === 'told.bite';
+  return key.startsWith('danger.') || SAID_AT_ONCE.includes(key);
 }
 
 // A limb out of line with good circulation is today's; all other danger is now.

@@ -1,7 +1,7 @@
 // What a clinician is told of a case in one text: code, what, which side, the numbers.
 import { worseUrgency } from '../clinical/urgency.ts';
 import type { Case } from './types.ts';
-import { placesOf } from './plan-texts.ts';
+import { placesOf, urgencyWords } from './plan-texts.ts';
 
 type Say = (key: string, params?: Record<string, string | number>) => string;
 
@@ -15,10 +15,16 @@ export function callParams(of: Case, say: Say, clinicianName: string): Record<st
     what: whatOf(of, say),
     reason: say(`call.reason.${reasonKey(call?.reasons[0])}`),
     numbers: numbersOf(of, say),
-    go: of.plan
-      ? say(`plan.urgency.${call ? worseUrgency(call.urgency, of.plan.urgency) : of.plan.urgency}`)
-      : '',
+    go: goOf(of, say),
   };
+}
+
+// What came long after the plan does not repeat its date.
+function goOf({ plan, call, ...of }: Case, say: Say): string {
+  if (call?.reasons[0] === 'review') return say('plan.urgency.review');
+  if (call?.reasons[0] === 'not-seen') return say('plan.urgency.late');
+  if (!plan) return '';
+  return urgencyWords({ ...of, plan, call }, plan, say, worseUrgency(call?.urgency ?? 'soon', plan.urgency));
 }
 
 /** Reasons in the catalogue: every kind of failed check is one. */

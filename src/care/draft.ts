@@ -31,6 +31,8 @@ export interface Surroundings {
   language: string;
   /** Whether texts can be sent by SMS: clinicians are then rung by SMS, also for cases from the web chat. */
   sms: boolean;
+  /** The address of a case's drawing; null where the program has no address that a phone could open. */
+  planLink: ((code: string) => string) | null;
 }
 
 export interface Draft {
@@ -155,6 +157,7 @@ function sayToHelper(draft: Draft, of: Case, protocol: Protocol, says: Saying[])
     case: of,
     clinician,
     withCode: contact?.open.some((code) => code !== of.code) ?? false,
+    planLink: linkFor(draft, of),
   };
   for (const { key, text } of speak(says, reader))
     draft.outgoing.push({
@@ -165,6 +168,11 @@ function sayToHelper(draft: Draft, of: Case, protocol: Protocol, says: Saying[])
       from: 'palmward',
       until: /^check[.](ask|again|alone|baseline)/.test(key) ? draft.around.at + CHECK_STAYS_FRESH : null,
     });
+}
+
+// A web chat shows the drawing itself.
+function linkFor({ around }: Draft, { contact, code }: Case): string | null {
+  return around.planLink && !contact.startsWith('chat:') ? around.planLink(code) : null;
 }
 
 function clinicianOf(draft: Draft, id: string | null): Clinician | null {
@@ -182,6 +190,7 @@ function tellClinician(draft: Draft, of: Case, protocol: Protocol, id: string, s
     case: of,
     clinician: holder,
     withCode: false,
+    planLink: null,
   }))
     draft.outgoing.push({
       address: addressOf(draft, of, clinician),

@@ -18,6 +18,12 @@ export function notAtNight(step: Step, at: Instant): Instant {
   return began !== null && staysQuiet(step, began) ? began + nightLasts(step) : at;
 }
 
+/** The moment itself, or the coming morning: for what can wait, whatever the calendar. */
+export function byDay(step: Step, at: Instant): Instant {
+  const began = nightOf(step, at);
+  return began === null ? at : began + nightLasts(step);
+}
+
 // The first night rings to its end: the one that the splint was put on in, or that begins within a day after it.
 function staysQuiet(step: Step, nightBegan: Instant): boolean {
   const night = step.protocol.rules.watch.calendars[calendarOf(step)].night;

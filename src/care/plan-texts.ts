@@ -9,6 +9,8 @@ type Say = (key: string, params?: Record<string, string | number>) => string;
 
 /** Room for the counter in front, such as `1/3 `. */
 const COUNTER = 4;
+/** Texts of a plan. */
+const MOST_TEXTS = 3;
 
 /** Every text of the plan, numbered, in order. */
 export function planTexts(of: Case, say: Say): string[] {
@@ -18,23 +20,31 @@ export function planTexts(of: Case, say: Say): string[] {
 }
 
 function bodiesOf(of: Case, plan: Plan, say: Say): string[] {
-  const urgency = say(`plan.urgency.${urgencyKey(of, plan)}`);
+  const urgency = urgencyWords(of, plan, say);
   const last = `${say('plan.offline')} ${urgency}`;
   if (plan.hold === 'free')
-    return pack([
-      headOf(of, say),
-      say(plan.injuries.includes('fingertip-cut') ? 'plan.free-tip' : 'plan.free'),
-      ...advice(of, plan, say),
+    return packFree(
+      plan.injuries.includes('fingertip-cut')
+        ? [headOf(of, say), say('plan.free-tip')]
+        : [headOf(of, say), say('plan.free'), say('plan.free-watch')],
+      advice(of, plan, say),
       urgency,
-    ]);
-  if (plan.hold === 'as-it-lies')
-    return [...pack([headOf(of, say), say(liesKey(plan)), ...advice(of, plan, say)]).slice(0, 2), last];
+    );
+  if (plan.hold === 'as-it-lies') return [...pack(liesPieces(of, plan, say)).slice(0, 2), last];
   const [first, over] = firstText(of, plan, say);
-  const [second, ...tooMany] = pack([...over, ...splintPieces(of, plan, say)]);
-  if (of.material === 'none') return [first, second ?? say('make.none'), last];
-  const middle =
-    second === undefined ? say('plan.straps') : tooMany.length > 0 ? second : withStraps(second, say);
-  return [first, middle, last];
+  const [second, ...more] = pack([...over, ...splintPieces(of, plan, say)]);
+  if (of.material === 'none') return [first, second ?? say('make.none'), ...more, last];
+  if (second === undefined) return [first, say('plan.straps'), last];
+  return [first, more.length > 0 ? second : withStraps(second, plan, say), ...more, last];
+}
+
+// Water comes before anything is laid on a burn.
+function liesPieces(of: Case, plan: Plan, say: Say): string[] {
+  const told = advice(of, plan, say);
+  const cools = plan.cautions.includes('cool-20-minutes-rings-off');
+  const noTesting = plan.cutDigits.length > 0 ? say('plan.no-testing') : '';
+  const lies = say(liesKey(plan));
+  return cools ? [headOf(of, say), ...told, lies, noTesting] : [headOf(of, say), lies, noTesting, ...told];
 }
 
 /** Whether the plan itself says how to rest the limb, since there is nothing to splint with and room for it. */
@@ -48,30 +58,25 @@ export function isFingerSplintOnly(plan: Plan | null): boolean {
 }
 
 // How tight is asked again when the splint is on, so it is only said here where it fits.
-function withStraps(text: string, say: Say): string {
+function withStraps(text: string, plan: Plan, say: Say): string {
+  // A finger splint is taped, and its own text says how tight.
+  if (isFingerSplintOnly(plan)) return text;
   const longer = `${text} ${say('plan.straps')}`;
   return fits(longer) ? longer : text;
 }
 
 /**
- * What three texts cannot hold of this plan, as texts of their own: several hurt places that need long words. The holds
- * come first, so it is where a further splint lies. Such a plan must bring in a person.
+ * Whether three texts cannot hold this plan: several hurt places that need long words. Then it takes more, the last of
+ * them still the one that is good without signal; such a plan must bring in a person.
  */
-export function leftOut(of: Case, say: Say): string[] {
-  if (of.plan?.hold !== 'as-planned') return [];
-  const [, over] = firstText(of, of.plan, say);
-  return pack([...over, ...splintPieces(of, of.plan, say)]).slice(1);
-}
-
-/** Whether anything is left out of the three texts. */
-export function leavesOut(of: Case, say: Say): boolean {
-  return leftOut(of, say).length > 0;
+export function isLong(of: Case, say: Say): boolean {
+  return of.plan?.hold === 'as-planned' && planTexts(of, say).length > MOST_TEXTS;
 }
 
 // Whatever holds do not fit beside the caution go first into the second text.
 function firstText(of: Case, plan: Plan, say: Say): [string, string[]] {
   const holds = holdPieces(plan, say);
-  const tail = say(tailKey(plan));
+  const tail = tailOf(plan, say);
   const text = (head: string, count: number) => [head, ...holds.slice(0, count), tail].join(' ').trim();
   const long = headOf(of, say);
   let taken = holds.length;
@@ -86,9 +91,15 @@ function sideOf(of: Case, say: Say): string {
   return side ? say('plan.head-side', { side: say(`plan.side.${side}`) }) : '';
 }
 
-function tailKey({ cutDigits }: Plan): string {
-  if (cutDigits.length === 0) return 'plan.no-force';
-  return cutDigits.every((digit) => digit === 'thumb') ? 'plan.do-not-bend-thumb' : 'plan.do-not-bend';
+function tailOf({ cutDigits }: Plan, say: Say): string {
+  if (cutDigits.length === 0) return say('plan.no-force');
+  if (cutDigits.every((digit) => digit === 'thumb')) return say('plan.do-not-bend-thumb');
+  const digits = digitWords(cutDigits, say);
+  return cutDigits.length > 1 ? say('plan.do-not-bend') : upperFirst(say('plan.do-not-bend-one', { digits }));
+}
+
+function upperFirst(text: string): string {
+  return `${text.charAt(0).toUpperCase()}${text.slice(1)}`;
 }
 
 /** Fills texts with pieces, in order, as many as fit in each. */
@@ -100,6 +111,12 @@ function pack(pieces: string[]): string[] {
     else texts.push(piece);
   }
   return texts;
+}
+
+// What is least urgent of the advice is left out where it would take a text too many.
+function packFree(before: string[], told: string[], after: string): string[] {
+  const texts = pack([...before, ...told, after]);
+  return texts.length > MOST_TEXTS && told.length > 0 ? packFree(before, told.slice(0, -1), after) : texts;
 }
 
 function fits(text: string): boolean {
@@ -135,11 +152,15 @@ function liesKey(plan: Plan): string {
 /** When the plan was made after 17:00 local time: "before dark" is over. */
 export const MADE_IN_THE_EVENING = 'planned.evening';
 
-/** The row for when nothing else was established: what is not better in two days is looked at. */
-const NOTHING_FOUND = 'nothing';
+/** When a clinic should see it; `anew` where a call made it more urgent than the plan. */
+export function urgencyWords(of: Case, plan: Plan, say: Say, anew = plan.urgency): string {
+  const key = anew === plan.urgency ? urgencyKey(of, plan) : anew;
+  return say(`plan.urgency.${key}`, { days: Math.max(1, Math.round(plan.seenBy.hours / 24)) });
+}
 
-function urgencyKey(of: Case, { urgency, injuries }: Plan): string {
-  if (injuries.every((id) => id === NOTHING_FOUND)) return 'wait';
+function urgencyKey(of: Case, { urgency, seenBy }: Plan): string {
+  if (seenBy.unlessBetter) return 'wait';
+  if (urgency === 'soon' && seenBy.hours <= 24) return 'tomorrow';
   return urgency === 'today' && of.facts[MADE_IN_THE_EVENING] ? 'tonight' : urgency;
 }
 
@@ -161,9 +182,14 @@ const ADVICE = [
   'leave-it-in-pad-round-it',
   'cover-no-washing-in',
   'cool-20-minutes-rings-off',
+  'burn-dressing',
   'ring-off-or-cut',
   'wash-15-minutes-not-tight',
   'dress-and-guard-the-tip',
+  'nail-stays-on',
+  'sprain-of-finger',
+  'sprain-of-wrist',
+  'bruise-cools-over-cloth',
 ];
 
 // Splints between the same ends are said in one sentence, their faces together.
@@ -186,7 +212,12 @@ function splintPiece(splints: Splint[], plan: Plan, say: Say): string {
   return say('plan.splint', { face: faces, from: say(`plan.from.${from}`), to: say(`plan.to.${to}`) });
 }
 
-function fingerSplint(from: string, to: string, plan: Plan): 'mallet' | 'middle' | 'whole' | 'back' {
+function fingerSplint(
+  from: string,
+  to: string,
+  plan: Plan,
+): 'mallet' | 'middle' | 'whole' | 'back' | 'thumb-tip' {
+  if (to === 'thumb-tip') return 'thumb-tip';
   if (plan.cautions.includes('splint-on-the-back-blocks-straightening')) return 'back';
   if (from === 'past-middle-joint') return 'mallet';
   return to === 'short-of-end-joint' ? 'middle' : 'whole';
@@ -239,11 +270,13 @@ function wristPhrase(extension: number): string {
 }
 
 function thumbPhrase(part: string, bent: number, plan: Plan): string | null {
-  const heldOut = plan.position.some((held) => held.joint === 'thumb.ip' && flexion(held) <= 10);
-  if (part === 'cmc') return heldOut ? null : 'thumb-glass';
-  const across = plan.position.some((held) => held.joint === 'thumb.mcp');
-  if (across) return part === 'mcp' ? 'thumb-across' : null;
-  return bent <= 10 ? 'thumb-straight' : 'thumb-across';
+  const holds = (joint: string) => plan.position.some((held) => held.joint === joint);
+  const straight = plan.position.some((held) => held.joint === 'thumb.ip' && flexion(held) <= 10);
+  if (part === 'cmc') return straight ? null : 'thumb-glass';
+  if (holds('thumb.mcp')) return part === 'mcp' ? 'thumb-across' : null;
+  if (bent > 10) return 'thumb-across';
+  if (!holds('thumb.cmc')) return bent <= -2 ? 'thumb-tip-back' : 'thumb-tip-straight';
+  return plan.cutDigits.includes('thumb') ? 'thumb-straight' : 'thumb-glass-straight';
 }
 
 function fingerPhrase(digit: Digit, part: string, bent: number, plan: Plan): string | null {
@@ -255,11 +288,17 @@ function fingerPhrase(digit: Digit, part: string, bent: number, plan: Plan): str
   if (part === 'mcp') return knucklePhrase(bent, plan);
   // "Straight from there" is said with the bent knuckle already.
   if (knuckle !== null && knuckle >= 30) return part === 'pip' && bent >= 15 ? 'middle-bent' : null;
-  if (part === 'pip')
-    return bent >= 15 ? 'middle-bent' : aimOf('dip') === null ? 'middle-straight' : 'finger-straight';
+  if (part === 'pip') return middlePhrase(bent, aimOf('dip') !== null);
   const middle = aimOf('pip');
   if (bent <= -2) return 'tip-back';
   return middle !== null && middle < 15 ? null : 'tip-straight';
+}
+
+// Dead straight is asked for only where an extensor needs it: a swollen middle joint is not forced.
+function middlePhrase(bent: number, holdsTip: boolean): string {
+  if (bent >= 15) return 'middle-bent';
+  if (holdsTip) return 'finger-straight';
+  return bent >= 3 ? 'middle-near-straight' : 'middle-straight';
 }
 
 // "Bend" is not said to a hand with a finger whose tendon is assumed cut: such fingers are laid, not moved.

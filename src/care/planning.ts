@@ -5,7 +5,7 @@ import { SPLINT_ON, ask, askNothing } from './asked.ts';
 import { isSettled } from './call-words.ts';
 import { openCall, tellMore } from './call.ts';
 import { isEvening } from './night.ts';
-import { isFingerSplintOnly, leavesOut, MADE_IN_THE_EVENING, saysHowToRest } from './plan-texts.ts';
+import { isFingerSplintOnly, isLong, MADE_IN_THE_EVENING, saysHowToRest } from './plan-texts.ts';
 import { HOUR, change, say, wake, waitMs, type Step } from './step.ts';
 import type { Saying } from './types.ts';
 import { askCheck, startWatch } from './watch.ts';
@@ -29,8 +29,12 @@ function tellPlan(step: Step): Step {
   if (!plan) return step;
   if (plan.hold === 'as-it-lies') return startWatch(callForPlan(say(step, { plan: 'all' })));
   if (plan.hold === 'free') return leaveFree(callForPlan(say(step, { plan: 'all' })));
-  const told = callForPlan(say(change(step, { stage: 'preparing' }), { plan: 'first' }));
-  return askCheck(told, 'baseline');
+  const told = say(
+    change(step, { stage: 'preparing' }),
+    { plan: 'first' },
+    ...cautionsAmong(SAID_FIRST, plan),
+  );
+  return askCheck(callForPlan(told), 'baseline');
 }
 
 // A call that danger opened already is told what the plan adds; it is not rung anew.
@@ -45,26 +49,28 @@ function callForPlan(step: Step): Step {
 }
 
 // What this plan asks for beyond position and splint, where it has words of its own. A cut digit is never told to bend.
-function cautionsOf(plan: Plan | null): Saying[] {
+function cautionsAmong(keys: readonly string[], plan: Plan | null): Saying[] {
   const moves = (key: string) => key === 'bend-the-end-joint-daily';
   return (plan?.cautions ?? [])
-    .filter((key) => SAID_WITH_THE_SPLINT.includes(key) && !(moves(key) && plan?.cutDigits.length))
+    .filter((key) => keys.includes(key) && !(moves(key) && plan?.cutDigits.length))
     .map((key) => ({ key: `plan.advice.${key}` }));
 }
 
+/** Before anything is laid on or moved. */
+const SAID_FIRST = ['ring-off-or-cut', 'do-not-test-the-joint'];
 const SAID_WITH_THE_SPLINT = [
   'sling',
   'cover-the-scratch',
   'wash-15-minutes-not-tight',
-  'ring-off-or-cut',
-  'dress-the-fingers-apart',
+  'burn-dressing',
   'straight-day-and-night',
   'bend-the-end-joint-daily',
   'film-again-in-10-to-14-days',
+  'nail-stays-on',
 ];
 
 function isTooLong(step: Step): boolean {
-  return leavesOut(step.case, wordsOf(step));
+  return isLong(step.case, wordsOf(step));
 }
 
 function wordsOf({ case: of, protocol }: Step) {
@@ -119,10 +125,11 @@ export function takeMaterial(step: Step, material: Material): Step {
   const told = say(
     askNothing(planned),
     ...(saysHowToRest(planned.case, wordsOf(planned)) ? [] : [{ key: makeKey(planned.case.plan, material) }]),
+    ...cautionsAmong(SAID_WITH_THE_SPLINT, planned.case.plan),
+    // Last, so that the text that is good without signal is the one at hand.
     ...(changed ? [{ key: 'plan.changed' }, { plan: 'all' } as const] : [{ plan: 'rest' } as const]),
-    ...(leavesOut(planned.case, wordsOf(planned)) ? [{ plan: 'more' } as const] : []),
-    ...cautionsOf(planned.case.plan),
     { key: material === 'none' ? 'talk.when-resting' : 'talk.when-on' },
+    { key: 'talk.offer-picture' },
   );
   const open = change(told, { question: { id: SPLINT_ON, since: step.around.at, times: 1 } });
   return wake(open, 'nudge', step.around.at + waitMs(step, 'fitReportAfter'));

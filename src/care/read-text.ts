@@ -7,7 +7,7 @@ import { BASELINE_ITEMS, CHECK_ITEMS, understandCheck } from '../dialogue/unders
 import { understandSize } from '../dialogue/understand-size.ts';
 import { understand, type Heard } from '../dialogue/understand.ts';
 import type { Unclear } from '../dialogue/unclear.ts';
-import { offeredAnswers, SIZE, SPLINT_ON } from './asked.ts';
+import { isFirstCount, offeredAnswers, SIZE, SPLINT_ON } from './asked.ts';
 import type { Protocol } from './protocol.ts';
 import type { Case, CaseEvent } from './types.ts';
 
@@ -70,7 +70,7 @@ function readSize(text: string, heard: Heard): CaseEvent {
 }
 
 function readCount(of: Case, text: string, heard: Heard): CaseEvent {
-  const items = of.check?.reason === 'baseline' ? BASELINE_ITEMS : CHECK_ITEMS;
+  const items = of.check && isFirstCount(of.check) ? BASELINE_ITEMS : CHECK_ITEMS;
   const read = understandCheck(text, items, of.check?.alone ?? null, heard);
   return 'counted' in read
     ? { kind: 'counted', counted: read.counted }

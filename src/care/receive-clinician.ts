@@ -67,7 +67,14 @@ function takeInto(draft: Draft, of: Case, clinician: Clinician, act: ClinicianAc
 
 function ringAgain(draft: Draft, { address }: Inbound, clinician: Clinician, of: Case): void {
   const protocol = draft.around.protocolOf(of.version);
-  const reader = { language: clinician.language, protocol, case: of, clinician, withCode: false };
+  const reader = {
+    language: clinician.language,
+    protocol,
+    case: of,
+    clinician,
+    withCode: false,
+    planLink: null,
+  };
   for (const { key, text } of speak([{ key: 'call.ring' }], reader))
     draft.outgoing.push({ address, code: of.code, key, text, from: 'palmward', until: null });
 }

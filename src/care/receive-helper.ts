@@ -29,7 +29,7 @@ export function receiveHelper(draft: Draft, inbound: Inbound): void {
   if (!only) return carrier === 'help' ? sayPlain(draft, calm, 'talk.help-outside') : openCase(draft, calm);
   if (switchLanguage(draft, calm, open, inbound.text)) return;
   if (word === 'NEW') return another(draft, calm, open);
-  const target = meant ? caseOf(draft, meant.code) : theOneMeant(open);
+  const target = meant ? caseOf(draft, meant.code) : theOneMeant(draft, open);
   if (!target) return sayPlain(draft, calm, 'talk.which-case', { codes: calm.open.join(', ') });
   takeInto(draft, target, text, inbound.pictures, carrierWord(text) === 'help');
 }
@@ -111,12 +111,20 @@ function switchLanguage(draft: Draft, contact: Contact, open: Case[], text: stri
   return true;
 }
 
-// A bare reply belongs to the one case that waits for an answer; with two waiting, the code decides.
-function theOneMeant(open: Case[]): Case | null {
+// A bare reply belongs to the one case that waits for an answer; with two waiting, the code decides. What may stay
+// unanswered waits only where nothing else does.
+function theOneMeant(draft: Draft, open: Case[]): Case | null {
   if (open.length === 1) return open[0] ?? null;
-  const waiting = open.filter((each) => each.check !== null || each.question !== null);
+  const asked = open.filter((each) => each.check !== null || each.question !== null);
+  const needed = asked.filter((each) => !mayStayUnanswered(draft, each));
+  const waiting = needed.length > 0 ? needed : asked;
   if (waiting.length === 0) return open.at(-1) ?? null;
   return waiting.length === 1 ? (waiting[0] ?? null) : null;
+}
+
+function mayStayUnanswered({ around }: Draft, { check, question, version }: Case): boolean {
+  const { light } = around.protocolOf(version).flow;
+  return check === null && question !== null && (question.id === 'seen' || light.includes(question.id));
 }
 
 function takeInto(

@@ -4,7 +4,7 @@ import { foldForSms } from '../wording/fold.ts';
 import { joinIfFits } from '../wording/compose.ts';
 import { measure } from '../wording/parts.ts';
 import { callParams } from './call-words.ts';
-import { leftOut, placesOf, planTexts } from './plan-texts.ts';
+import { placesOf, planTexts } from './plan-texts.ts';
 import type { Protocol } from './protocol.ts';
 import type { Case, Clinician, Filling, Saying } from './types.ts';
 
@@ -17,6 +17,8 @@ export interface Reader {
   clinician: Clinician | null;
   /** The case's code goes in front where the reader has several cases. */
   withCode: boolean;
+  /** Where the plan's drawing can be opened; null where no link can be sent, or none is needed. */
+  planLink: string | null;
 }
 
 /** A text, and the key of what stands first in it. */
@@ -56,6 +58,8 @@ function withPrefix(prefix: string, text: string): string[] {
 function textsOf(saying: Saying, reader: Reader): Spoken[] {
   const say = sayer(reader);
   if ('plan' in saying) return planPart(saying.plan, reader.case, say);
+  if ('key' in saying && saying.key === 'talk.offer-picture' && !reader.planLink) return [];
+  if ('key' in saying && saying.key === 'talk.picture') return [pictureText(reader, say)];
   if ('ask' in saying)
     return [{ key: `ask.${saying.ask}`, text: questionText(saying.ask, saying.only, reader) }];
   // Only the texts about a call name the case: the others are spared the look-ups, on the way of every message.
@@ -71,12 +75,12 @@ function textsOf(saying: Saying, reader: Reader): Spoken[] {
   ];
 }
 
-function planPart(
-  part: 'first' | 'rest' | 'all' | 'more',
-  of: Case,
-  say: ReturnType<typeof sayer>,
-): Spoken[] {
-  if (part === 'more') return leftOut(of, say).map((text) => ({ key: 'plan.more', text }));
+function pictureText({ planLink, case: { plan } }: Reader, say: ReturnType<typeof sayer>): Spoken {
+  const key = planLink && plan ? 'talk.picture' : 'talk.no-picture';
+  return { key, text: say(key, planLink ? { link: planLink } : {}) };
+}
+
+function planPart(part: 'first' | 'rest' | 'all', of: Case, say: ReturnType<typeof sayer>): Spoken[] {
   const texts = planTexts(of, say);
   const from = part === 'rest' ? 1 : 0;
   const to = part === 'first' ? 1 : texts.length;

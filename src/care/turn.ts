@@ -2,7 +2,7 @@
 import { nothingTold } from '../dialogue/context.ts';
 import { answerTree, firstQuestion, goBack } from './asking.ts';
 import { askNothing, currentAsk, SPLINT_ON, SIZE } from './asked.ts';
-import { endCase, freeReviewDue, skinDue } from './aftercare.ts';
+import { endCase, freeReviewDue, seenDue, skinDue, startAftercare, takeSeen } from './aftercare.ts';
 import { accept, endCall, openCall, pass, ringDue } from './call.ts';
 import { splintOn, takeFit } from './fitting.ts';
 import { nudgeDue } from './nudge.ts';
@@ -10,7 +10,8 @@ import { afterBaseline, takeMaterial } from './planning.ts';
 import type { Protocol } from './protocol.ts';
 import { askSize, takeSize } from './sizing.ts';
 import { change, say, unwake, tell, type Step } from './step.ts';
-import type { Around, Case, CaseEvent, Effect, StoredEvent } from './types.ts';
+import type { Around, Case, CaseEvent, Effect, Saying, StoredEvent } from './types.ts';
+import { isWounded } from './wounded.ts';
 import { askCheck, checkDue, scheduleNext, silenceDue, takeCount } from './watch.ts';
 
 type Opened = Extract<CaseEvent, { kind: 'opened' }>;
@@ -119,21 +120,24 @@ function takeAnswer(step: Step, { question, answers }: Extract<CaseEvent, { kind
   const ids = answers.map((answer) => answer.slice(answer.indexOf(':') + 1));
   if (question === 'material') return takeMaterial(step, materialOf(step, ids[0]));
   if (question === 'fit') return takeFit(step, ids);
+  if (question === 'seen') return takeSeen(step, ids[0] ?? 'not-sure');
   if (step.protocol.flow.light.includes(question)) return takeFact(step, question, ids[0] ?? 'not-sure');
   return answerTree(step, answers);
 }
 
-// Kept for the handover; the sex also moves the limit of the count.
+// Kept for the handover; the sex also moves the limit of the count, and what raises `call.` brings in a clinician.
 function takeFact(step: Step, question: string, id: string): Step {
   const { findings, facts } = step.case;
-  const sets = step.protocol.flow.later
-    .get(question)
-    ?.parts[0]?.answers.find((answer) => answer.id === id)?.sets;
-  const told = findings && sets?.sex ? { ...findings, sex: sets.sex } : findings;
-  return say(change(askNothing(step), { findings: told, facts: { ...facts, [question]: id } }), {
+  const part = step.protocol.flow.later.get(question)?.parts[0];
+  const answer = part?.answers.find((each) => each.id === id) ?? part?.unsure;
+  const told = findings && answer?.sets?.sex ? { ...findings, sex: answer.sets.sex } : findings;
+  const noted = say(change(askNothing(step), { findings: told, facts: { ...facts, [question]: id } }), {
     key: 'talk.noted',
   });
+  const reasons = (answer?.raises ?? []).filter((key) => key.startsWith(CALLS));
+  return reasons.reduce((after, key) => openCall(after, 'today', key.slice(CALLS.length)), noted);
 }
+const CALLS = 'call.';
 
 function materialOf(step: Step, id: string | undefined) {
   const part = step.protocol.flow.later.get('material')?.parts[0];
@@ -157,8 +161,14 @@ function takeWord(step: Step, word: Extract<CaseEvent, { kind: 'word' }>['word']
       return gotWorse(step);
     case 'PLAN':
       return step.case.plan
-        ? say(step, { plan: 'all' })
+        ? say(step, { plan: 'all' }, ...pictureOnceAsked(step))
         : say(step, { key: 'talk.no-plan-yet' }, ...currentAsk(step.case));
+    case 'PICTURE':
+      return say(
+        change(step, { facts: { ...step.case.facts, [SHOWS_PICTURES]: 'yes' } }),
+        { key: 'talk.picture' },
+        ...currentAsk(step.case),
+      );
     // NEW and FORGET are the contact's, before any case; one that still reaches a case is answered, not dropped.
     case 'NEW':
     case 'FORGET':
@@ -192,6 +202,12 @@ function takeAlarm(step: Step, of: 'worse' | 'bleeding' | 'person' | 'ring' | 'f
   return openCall(told, 'now', 'danger.bleeding');
 }
 
+// A phone that was said to show pictures gets the link with every plan.
+function pictureOnceAsked({ case: { facts } }: Step): Saying[] {
+  return facts[SHOWS_PICTURES] === undefined ? [] : [{ key: 'talk.picture' }];
+}
+const SHOWS_PICTURES = 'shows-pictures';
+
 function nothingAsked(step: Step) {
   return step.case.plan ? ({ plan: 'all' } as const) : { key: 'talk.nothing-asked' };
 }
@@ -200,7 +216,11 @@ function nothingAsked(step: Step) {
 function gotWorse(step: Step): Step {
   if (step.case.fittedAt === null)
     return openCall(say(step, { key: 'talk.worse-before' }, ...currentAsk(step.case)), 'now', 'worse');
-  return askCheck(openCall(say(step, { key: 'talk.worse' }), 'now', 'worse'), 'worse');
+  const key =
+    step.case.plan?.hold === 'as-it-lies' && isWounded(step.case.findings)
+      ? 'talk.worse-wound'
+      : 'talk.worse';
+  return askCheck(openCall(say(step, { key }), 'now', 'worse'), 'worse');
 }
 
 // White, blue or numb, told in words: as a failed check, and counted at once.
@@ -233,6 +253,8 @@ function takeDue(step: Step, timer: string): Step {
       return nudgeDue(at);
     case 'skin':
       return skinDue(at);
+    case 'seen':
+      return seenDue(at);
     case 'review':
       return freeReviewDue(at);
     default:
@@ -267,16 +289,17 @@ function closeCase(step: Step, clinician: string): Step {
 // Nothing can be asked any more, so a person must look: an open watch, a plan half made, or a call. What only ends a case
 // that needs nobody runs on.
 function optedOut(step: Step): Step {
-  const quiet = unwake(step, 'check', 'recheck', 'silent', 'skin');
+  const quiet = unwake(step, 'check', 'recheck', 'silent', 'skin', 'seen');
   const needed = step.case.plan?.hold !== 'free' && (step.case.plan !== null || step.case.call !== null);
   return needed ? openCall(quiet, 'now', 'opted-out') : quiet;
 }
 
 function optedIn(step: Step): Step {
-  const back = say(step, { key: 'talk.back-in' });
   const { check, fittedAt, timers } = step.case;
   // Who was never out is asked again, and every clock runs on.
   const wasOut = Object.keys(timers).every((timer) => timer === 'ring');
+  const again = wasOut && fittedAt !== null && step.case.facts['seen'] !== 'seen';
+  const back = say(again ? startAftercare(step) : step, { key: 'talk.back-in' });
   if (wasOut && check) return askCheck(back, check.reason);
   if (wasOut && fittedAt !== null) return askCheck(back, 'calendar');
   return say(back, ...currentAsk(step.case));

@@ -57,9 +57,12 @@ export interface OpenQuestion {
   times: number;
 }
 
-/** A circulation check that was asked and is not complete. Its clock runs from the first asking. */
+/**
+ * A circulation check that was asked and is not complete. Its clock runs from the first asking. `baseline` comes before
+ * the splint, `first` where there is none to come before: both compare with the other hand, all others with before.
+ */
 export interface OpenCheck {
-  reason: 'baseline' | 'calendar' | 'recheck' | 'worse';
+  reason: 'baseline' | 'first' | 'calendar' | 'recheck' | 'worse';
   since: Instant;
   times: number;
   told: CirculationCheck;
@@ -159,7 +162,7 @@ export type Filling = string | number | { key: string } | { list: string[] };
 export type Saying =
   | { key: string; params?: Record<string, Filling> }
   | { ask: string; only?: string[] }
-  | { plan: 'first' | 'rest' | 'all' | 'more' };
+  | { plan: 'first' | 'rest' | 'all' };
 
 /** What a turn wants done. Stored with the turn and carried out after it. */
 export type Effect =

@@ -3,7 +3,8 @@ import { calendarTimes } from '../clinical/calendar.ts';
 import { judge } from '../clinical/circulation.ts';
 import { BASELINE_ITEMS, CHECK_ITEMS, type CheckItem, type Counted } from '../dialogue/understand-check.ts';
 import type { CirculationCheck, CirculationVerdict } from '../model.ts';
-import { askNothing, currentAsk } from './asked.ts';
+import { startAftercare } from './aftercare.ts';
+import { askNothing, currentAsk, isFirstCount } from './asked.ts';
 import { openCall, tellMore } from './call.ts';
 import { whenCalm } from './calm.ts';
 import { calendarOf, notAtNight } from './night.ts';
@@ -16,8 +17,9 @@ const AFTER_FAILED = 600 * SECOND;
 
 /** The splint is on and looked at (or the limb lies as it lies): the calendar begins with a check now. */
 export function startWatch(step: Step): Step {
-  const watching = change(askNothing(step), { stage: 'watching', fittedAt: step.around.at });
-  return askCheck(watching, 'calendar');
+  const fitted = change(askNothing(step), { stage: 'watching', fittedAt: step.around.at });
+  const watching = startAftercare(fitted);
+  return askCheck(watching, step.case.baseline ? 'calendar' : 'first');
 }
 
 /** Asks for a check. One is open at a time, and its clock runs from the first asking. */
@@ -84,7 +86,7 @@ function isPlain(told: CirculationCheck): boolean {
 function missingItem(step: Step, answered: CheckItem | null): CheckItem | null {
   const check = step.case.check;
   if (!check) return null;
-  const all = check.reason === 'baseline' ? BASELINE_ITEMS : CHECK_ITEMS;
+  const all = isFirstCount(check) ? BASELINE_ITEMS : CHECK_ITEMS;
   const items = step.around.otherHandHurt ? all.filter((item) => item !== 'otherRefill') : all;
   const known = (item: CheckItem) =>
     check.unsure.includes(item) || check.told[item as keyof CirculationCheck] !== undefined;
@@ -95,7 +97,7 @@ function missingItem(step: Step, answered: CheckItem | null): CheckItem | null {
   const { pain, feeling } = asked(step);
   const tensed = step.case.checks.some(({ told }) => told.tense === true);
   const worsening = pain === 'more' || feeling === 'less' || tensed;
-  return check.reason !== 'baseline' && worsening && !known('tense') ? 'tense' : null;
+  return !isFirstCount(check) && worsening && !known('tense') ? 'tense' : null;
 }
 
 // Both hands over the limit and alike: cold, or the whole person is unwell. Asked only then.
@@ -112,7 +114,9 @@ function asked(step: Step): CirculationCheck {
   const known = knownBefore(told, baseline);
   if (check?.unsure.includes('feeling')) known.feeling = 'cannot-tell';
   if (check?.unsure.includes('pain')) known.pain = 'cannot-tell';
-  if (check?.reason === 'baseline') known.pain = 'same';
+  if (check && isFirstCount(check)) known.pain = 'same';
+  // Nothing came before the first count: less than the other hand may be a nerve, and says nothing of the blood.
+  if (check?.reason === 'first' && known.feeling === 'less') known.feeling = 'same';
   // A hand that is hurt itself is no measure: told or not, its count is not used.
   if (step.around.otherHandHurt) delete known.otherRefill;
   return {
@@ -136,14 +140,31 @@ function settle(step: Step): Step {
   const verdict = judge(asked(step), step.protocol.rules);
   const recorded = record(step, verdict);
   const called = verdict.call && verdict.outcome !== 'failed' ? callOnce(recorded, 'cannot-tell') : recorded;
-  if (step.case.check?.reason === 'baseline') return change(called, { check: null });
+  switch (step.case.check?.reason) {
+    case 'baseline':
+      return change(called, { check: null });
+    case 'first':
+      return settleFirst(called, verdict);
+    default:
+      return goOn(called, verdict);
+  }
+}
+
+// What later counts are compared with; feeling that is less brings in a person.
+function settleFirst(step: Step, verdict: CirculationVerdict): Step {
+  const told = step.case.check?.told ?? {};
+  const kept = change(step, { baseline: told });
+  return goOn(told.feeling === 'less' ? openCall(kept, 'today', 'nerve') : kept, verdict);
+}
+
+function goOn(step: Step, verdict: CirculationVerdict): Step {
   switch (verdict.outcome) {
     case 'good':
-      return good(called);
+      return good(step);
     case 'loosen':
-      return verdict.reasons.includes('cold') ? warm(called, verdict) : loosen(called, verdict);
+      return verdict.reasons.includes('cold') ? warm(step, verdict) : loosen(step, verdict);
     case 'failed':
-      return failed(called, verdict.reasons);
+      return failed(step, verdict.reasons);
   }
 }
 
@@ -217,7 +238,10 @@ function isUnderWay({ case: { plan, call } }: Step): boolean {
 }
 
 function loosen(step: Step, verdict: CirculationVerdict): Step {
-  return again(say(change(step, { loosened: true }), { key: 'check.loosen' }), verdict);
+  const { plan, material } = step.case;
+  const rests = plan?.hold === 'as-it-lies' || material === 'none';
+  const key = rests ? 'check.loosen-resting' : 'check.loosen';
+  return again(say(change(step, { loosened: true }), { key }), verdict);
 }
 
 function warm(step: Step, verdict: CirculationVerdict): Step {

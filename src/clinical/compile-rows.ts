@@ -1,6 +1,7 @@
 // Turns the rows as written into rows that are quick to weigh: signed degrees, and conditions as sets.
 import { bitsAllowed } from './condition-bits.ts';
-import type { Condition, Effect, Hold, Row } from './rule-types.ts';
+import { secondsIn } from './compile-watch.ts';
+import type { Condition, Effect, Hold, Row, SeenRule } from './rule-types.ts';
 import type { RowShape } from './rule-shapes.ts';
 
 type WrittenEffect = RowShape['also'][number];
@@ -28,8 +29,11 @@ export function compileRows(rows: readonly RowShape[]): Row[] {
 }
 
 function effect(written: WrittenEffect): Effect {
-  const { hold, free, splints, cut, tendons, urgency, call, calendar, cautions } = written;
+  const { stays, hold, free, splints, cut, tendons, urgency, call, calendar, cautions } = written;
   return {
+    seen: written.seen.map(seenRule),
+    stays,
+    tolerates: written.tolerates.map(({ digits, degrees, source }) => ({ digits, degrees, source })),
     hold,
     position: written.position.map(signed),
     free,
@@ -41,6 +45,10 @@ function effect(written: WrittenEffect): Effect {
     calendar,
     cautions,
   };
+}
+
+function seenRule({ within, digits, unlessBetter, source }: WrittenEffect['seen'][number]): SeenRule {
+  return { hours: secondsIn(within) / 3600, digits, unlessBetter: unlessBetter ?? false, source };
 }
 
 /** Flexion and abduction count upwards, extension downwards, so that intervals of one joint can be compared. */

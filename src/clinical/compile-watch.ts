@@ -50,7 +50,8 @@ function multiples(every: number, after: number, until: number): number[] {
   return Array.from({ length: count }, (_, nth) => (first + nth) * every);
 }
 
-function secondsIn(span: string): number {
+/** Seconds in a span such as `10 min` or `4 h`. */
+export function secondsIn(span: string): number {
   const [number, unit] = span.split(' ');
   return Number(number) * UNIT[unit!]!;
 }

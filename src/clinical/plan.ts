@@ -2,6 +2,7 @@
 // places changes nothing.
 import type { CalendarName, Digit, Findings, HeldJoint, Joint, Plan, Splint, Urgency } from '../model.ts';
 import { DIGITS, digitOf, JOINTS } from './anatomy.ts';
+import { afterPlan, seenByOf } from './after-plan.ts';
 import { calendarTimes } from './calendar.ts';
 import { digitsCut, jointsFreed } from './establish.ts';
 import type { Finding } from './establish.ts';
@@ -30,16 +31,20 @@ export function planFor(findings: Findings, rules: ClinicalRules): Plan {
   const weighed = weigh(findings, rules);
   if (weighed.findings.length === 0) return planForNothing(rules);
   const { urgency, call } = urgencyOf(weighed, findings, rules);
-  const calendar = calendarOf(weighed);
+  const after = afterPlan(weighed.findings, urgency);
+  // Where nothing is held and nothing is urgent there is nothing to watch.
+  const idle = urgency === 'soon' && !call && weighed.position.length === 0 && !weighed.asItLies;
+  const calendar = idle ? null : calendarOf(weighed);
   return {
     ...holdOf(weighed),
     injuries: mostUrgentFirst(weighed.findings),
     urgency,
+    ...after,
     call,
     cautions: unique(weighed.findings.flatMap(({ effect }) => effect.cautions)),
     cutDigits: DIGITS.filter((digit) => weighed.findings.some((each) => digitsCut(each).includes(digit))),
     calendar,
-    watch: calendarTimes(calendar, rules),
+    watch: calendar ? calendarTimes(calendar, rules) : [],
   };
 }
 
@@ -118,6 +123,9 @@ function planForNothing(rules: ClinicalRules): Plan {
     free: [...JOINTS],
     injuries,
     urgency,
+    seenBy: seenByOf([{ effect: row.effect, own: [] }], urgency),
+    usualStay: null,
+    tolerated: [],
     call,
     cautions: [...cautions],
     cutDigits,

@@ -1,7 +1,7 @@
 // The shape of the files of `flows/` that this room reads: strict, so that a slip is a fault and not a gap.
 import { z } from 'zod';
 import type { CalendarName } from '../model.ts';
-import { ALONG } from './anatomy.ts';
+import { ALONG, FINGERS } from './anatomy.ts';
 import type { Extent } from './anatomy.ts';
 import { AGES, CAUSES, FACES, LEVELS, MATERIALS, REGIONS } from './findings.ts';
 
@@ -92,7 +92,19 @@ export function positionsShape(
     to: z.enum(EXTENTS),
     digits: z.enum(['none', 'held', 'thumb']).default('held'),
   });
+  const fingers = anyOf(FINGERS);
+  const seen = z.strictObject({
+    within: z.string().regex(/^[1-9]\d* (h|d)$/, 'a span is a number and h or d, such as "72 h"'),
+    digits: fingers,
+    unlessBetter: z.literal(true).optional(),
+    source,
+  });
+  const stays = z.strictObject({ weeks: z.tuple([z.number().positive(), z.number().positive()]), source });
+  const tolerates = z.strictObject({ digits: fingers, degrees, source });
   const effect = {
+    seen: z.array(seen).default([]),
+    stays: stays.optional(),
+    tolerates: z.array(tolerates).default([]),
     hold: z.enum(['as-it-lies', 'conflict']).optional(),
     position: z.array(joint).default([]),
     free: z.array(z.enum(FREE_WORDS)).default([]),
@@ -121,6 +133,21 @@ export function positionsShape(
   return z.strictObject({ signs: z.array(z.string()).min(1), extents, rows: z.array(row).min(1) });
 }
 export type RowShape = z.infer<ReturnType<typeof positionsShape>>['rows'][number];
+
+/** The shape of `decisions.yaml`: where sources disagree, and what was made of it. */
+export function decisionsShape(sourceKeys: readonly string[]) {
+  const text = z.string().min(1);
+  return z.array(
+    z.strictObject({
+      id: text,
+      asks: text,
+      found: text,
+      decided: text,
+      because: text,
+      source: z.array(z.enum(sourceKeys)).min(1),
+    }),
+  );
+}
 
 /** The shape of `circulation.yaml`: named numbers, each with its source. */
 export function circulationShape(sourceKeys: readonly string[]) {
@@ -174,6 +201,8 @@ export function watchShape(sourceKeys: readonly string[]) {
       fitReportAfter: wait,
       aftercareFrom: wait,
       aftercareEvery: wait,
+      seenAskedAgain: wait,
+      reviewAfter: wait,
     }),
   });
 }

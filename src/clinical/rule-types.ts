@@ -1,10 +1,10 @@
 // What `flows/` says, as the rest of this room works with it: types only.
 import type { z } from 'zod';
-import type { CalendarName, Urgency } from '../model.ts';
+import type { CalendarName, Finger, Urgency } from '../model.ts';
 import type { Extent } from './anatomy.ts';
 import type { Watch } from './compile-watch.ts';
 import type { Bits } from './condition-bits.ts';
-import type { FREE_WORDS, HELD_JOINTS, sourcesShape, WISH_FACES } from './rule-shapes.ts';
+import type { decisionsShape, FREE_WORDS, HELD_JOINTS, sourcesShape, WISH_FACES } from './rule-shapes.ts';
 import type { Tendon } from './tendon-shapes.ts';
 
 /** Where a number comes from. `seen`: whether somebody of this project read it there. */
@@ -27,8 +27,32 @@ export interface Wish {
   digits: 'none' | 'held' | 'thumb';
 }
 
+/** Until when a clinician should see it, in hours; `digits`: only where one of them is hurt. */
+export interface SeenRule {
+  hours: number;
+  digits: readonly Finger[] | undefined;
+  unlessBetter: boolean;
+  source: string[];
+}
+
+/** Weeks in a splint, from and to. */
+export interface StayRule {
+  weeks: readonly [number, number];
+  source: string[];
+}
+
+/** Bends of a broken bone that are usually left, in degrees; of all four fingers where none is named. */
+export interface ToleranceRule {
+  digits: readonly Finger[] | undefined;
+  degrees: readonly [number, number];
+  source: string[];
+}
+
 /** What a row, or a part of it, does to the plan. */
 export interface Effect {
+  seen: readonly SeenRule[];
+  stays: StayRule | undefined;
+  tolerates: readonly ToleranceRule[];
   hold: 'as-it-lies' | 'conflict' | undefined;
   position: readonly Hold[];
   free: readonly (typeof FREE_WORDS)[number][];
@@ -90,4 +114,9 @@ export interface ClinicalRules {
   circulation: CirculationRules;
   watch: Watch;
   tendons: readonly Tendon[];
+  /** Where published sources disagree, and what this protocol does. */
+  decisions: readonly Decision[];
 }
+
+/** One disagreement between sources: what they say, what was decided, why. */
+export type Decision = z.infer<ReturnType<typeof decisionsShape>>[number];

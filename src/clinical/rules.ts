@@ -5,7 +5,7 @@ import { compileRows } from './compile-rows.ts';
 import { checkRows } from './check-rows.ts';
 import { parseYaml, shapeYaml } from './read-yaml.ts';
 import type { YamlFile } from './read-yaml.ts';
-import { circulationShape, positionsShape, sourcesShape, watchShape } from './rule-shapes.ts';
+import { circulationShape, decisionsShape, positionsShape, sourcesShape, watchShape } from './rule-shapes.ts';
 import type { CirculationRules, ClinicalRules } from './rule-types.ts';
 import { compileWatch } from './compile-watch.ts';
 import { compileTendons, tendonsShape } from './tendon-shapes.ts';
@@ -18,6 +18,7 @@ const FILES = [
   'flows/circulation.yaml',
   'flows/watch.yaml',
   'flows/tendons.yaml',
+  'flows/decisions.yaml',
 ] as const;
 
 /** Opens the clinical rules; other files among `files` are left alone. Every fault is told, with file and line. */
@@ -25,10 +26,10 @@ export function openClinical(files: readonly SourceFile[]): Read<ClinicalRules> 
   const parsed = FILES.map((path) => parseFile(path, files));
   const broken = parsed.flatMap((read) => (read.ok ? [] : read.faults));
   if (broken.length) return { ok: false, faults: broken };
-  const [sources, positions, circulation, watch, tendons] = parsed.map((read) =>
+  const [sources, positions, circulation, watch, tendons, decisions] = parsed.map((read) =>
     read.ok ? read.value : undefined,
   );
-  return checkTogether(sources!, positions!, circulation!, watch!, tendons!);
+  return checkTogether(sources!, positions!, circulation!, watch!, tendons!, decisions!);
 }
 
 function parseFile(path: string, files: readonly SourceFile[]): Read<YamlFile> {
@@ -37,13 +38,14 @@ function parseFile(path: string, files: readonly SourceFile[]): Read<YamlFile> {
   return { ok: false, faults: [{ file: path, line: 1, message: 'this file is missing' }] };
 }
 
-/** Holds the five files against their shapes and each other. */
+/** Holds the six files against their shapes and each other. */
 function checkTogether(
   sourcesFile: YamlFile,
   positionsFile: YamlFile,
   circulationFile: YamlFile,
   watchFile: YamlFile,
   tendonsFile: YamlFile,
+  decisionsFile: YamlFile,
 ): Read<ClinicalRules> {
   const keys = wordsOf(sourcesFile.value);
   const signs = signsOf(positionsFile.value);
@@ -52,12 +54,14 @@ function checkTogether(
   const circulation = shapeYaml(circulationFile, circulationShape(keys));
   const watch = shapeYaml(watchFile, watchShape(keys));
   const tendons = shapeYaml(tendonsFile, tendonsShape(keys));
-  const faults: Fault[] = [sources, positions, circulation, watch, tendons].flatMap((read) =>
+  const decisions = shapeYaml(decisionsFile, decisionsShape(keys));
+  const faults: Fault[] = [sources, positions, circulation, watch, tendons, decisions].flatMap((read) =>
     read.ok ? [] : read.faults,
   );
   if (positions.ok) faults.push(...checkRows(positions.value.rows, positionsFile.faultAt));
-  if (faults.length || !sources.ok || !positions.ok || !circulation.ok || !watch.ok || !tendons.ok)
+  if (!sources.ok || !positions.ok || !circulation.ok || !watch.ok || !tendons.ok || !decisions.ok)
     return { ok: false, faults };
+  if (faults.length) return { ok: false, faults };
   const rows = compileRows(positions.value.rows);
   const value = {
     signs: positions.value.signs,
@@ -66,6 +70,7 @@ function checkTogether(
     circulation: plainSeconds(circulation.value),
     watch: compileWatch(watch.value),
     tendons: compileTendons(tendons.value),
+    decisions: decisions.value,
   };
   return { ok: true, value };
 }

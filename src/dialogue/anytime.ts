@@ -13,6 +13,7 @@ export const ANYTIME_WORDS = [
   'STUCK',
   'FORGET',
   'SIZE',
+  'PICTURE',
 ] as const;
 export type AnytimeWord = (typeof ANYTIME_WORDS)[number];
 

@@ -1,7 +1,7 @@
 // The plan of a case at the desk: the drawing, and beside it every joint with its degrees and where they come from.
 import { drawPlan } from '../drawing/draw-plan.ts';
 import { type Say, wordsFor } from '../drawing/words.ts';
-import type { HeldJoint, Plan } from '../model.ts';
+import type { HeldJoint, Plan, SeenBy } from '../model.ts';
 import { foundIn } from './case-list.ts';
 import { facts, type Reader, say, term } from './desk.ts';
 import type { Case } from './kept.ts';
@@ -20,7 +20,32 @@ export function planCard(reader: Reader, one: Case): Markup {
       [say(reader, 'splints'), splints(plan)],
       [say(reader, 'free'), plan.free.join(', ') || '–'],
       [say(reader, 'cautions'), plan.cautions.join(', ') || '–'],
+      ...afterwards(reader, plan),
     ])}`;
+}
+
+/** Until when it is to be seen, how long it usually stays, and which bend is left. A case may be older than these. */
+function afterwards(reader: Reader, plan: Plan): [string, string][] {
+  const { seenBy, usualStay, tolerated }: Partial<Plan> = plan;
+  const rows: [string, string | undefined][] = [
+    ['seen-by', seenBy && seenWords(reader, seenBy)],
+    ['usual-stay', usualStay ? say(reader, 'weeks', spanOf(usualStay.weeks, usualStay.source)) : undefined],
+    [
+      'tolerated',
+      tolerated
+        ?.map(({ digit, degrees, source }) => say(reader, 'bend', { digit, ...spanOf(degrees, source) }))
+        .join('; '),
+    ],
+  ];
+  return rows.flatMap(([name, value]) => (value ? [[say(reader, name), value]] : []));
+}
+
+function seenWords(reader: Reader, { hours, unlessBetter, source }: SeenBy): string {
+  return say(reader, unlessBetter ? 'seen-unless-better' : 'seen-within', { hours, source });
+}
+
+function spanOf([from, to]: readonly [number, number], source: string) {
+  return { from, to, source };
 }
 
 /** The drawing escapes its words itself. A case may be older than the words, so that a word that is gone is its own key. */

@@ -15,7 +15,7 @@ import type { SourceFile } from '../model.ts';
 /** Milliseconds since 1970 in real time: leases and deliveries never run on the cases' clock. */
 type RealInstant = number;
 
-/** A kept text. `line` rises by one with each text of the ledger, in or out. */
+/** A kept text. `line` rises with each text of its thread, in or out; it may have gaps. */
 export interface KeptText {
   line: number;
   at: Instant;
@@ -68,7 +68,7 @@ export interface Taken {
 
 export type Decide<T> = (situation: Situation, of: T) => Decision;
 
-/** The memory. Every write is one transaction; no transaction is held across an await. */
+/** The memory. Every write is one transaction, and no decision waits within it for anything but the database. */
 export interface Ledger {
   /** Stores the inbound message, decides and stores what follows, all or nothing. Rejects when the commit failed. */
   take(inbound: Inbound, decide: Decide<Inbound>): Promise<Taken>;
@@ -118,10 +118,14 @@ export interface Ledger {
   /** Versions that open cases still need. */
   versionsInUse(): Promise<string[]>;
 
-  /** A named fact of this data folder (practice or real, the clock's high-water mark). */
+  /** A named fact of this ledger (practice or real, the clock's high-water mark). */
   fact(name: string): Promise<string | null>;
   keepFact(name: string, value: string): Promise<void>;
+  /** Keeps a fact where none of its name stands yet. Returns the one that stands. */
+  keepFirstFact(name: string, value: string): Promise<string>;
   counts(): Promise<{ openCases: number; openCalls: number; waitingTexts: number; dueTimers: number }>;
   backup(file: string): Promise<void>;
+  /** Calls back when another process may have stored something. A hint that may get lost; absent where none is given. */
+  onStir?(listener: () => void): void;
   close(): Promise<void>;
 }

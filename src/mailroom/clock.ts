@@ -5,6 +5,8 @@ export interface CaseClock {
   now(): number;
   /** Real milliseconds until the cases' clock shows this moment. */
   realMsUntil(at: number): number;
+  /** Moves the clock on to a moment that another clock of the same cases has shown; never back. */
+  catchUp(at: number): void;
 }
 
 export interface ClockParts {
@@ -23,7 +25,7 @@ export interface ClockParts {
  * speed: from the stored high-water mark on, so that a restart neither repeats nor skips the cases' time.
  */
 export function startClock({ wall, monotonic, speed, highWater }: ClockParts): CaseClock {
-  const base = Math.max(highWater ?? 0, speed === 1 || highWater === null ? wall() : 0);
+  let base = Math.max(highWater ?? 0, speed === 1 || highWater === null ? wall() : 0);
   const started = monotonic();
   let last = base;
   const now = () => {
@@ -31,5 +33,9 @@ export function startClock({ wall, monotonic, speed, highWater }: ClockParts): C
     last = Math.max(last, ran, speed === 1 ? wall() : 0);
     return Math.floor(last);
   };
-  return { now, realMsUntil: (at) => Math.max(0, (at - now()) / speed) };
+  return {
+    now,
+    realMsUntil: (at) => Math.max(0, (at - now()) / speed),
+    catchUp: (at) => void (base += Math.max(0, at - now())),
+  };
 }

@@ -8,11 +8,20 @@ export interface World {
   protocols: Protocols;
   language: string;
   sms: boolean;
+  /** The address of a case's drawing, where a phone can open one. */
+  planLink: ((code: string) => string) | null;
   /** Minutes that local time is ahead of UTC at a moment. */
   utcOffsetAt: (at: number) => number;
 }
 
-export function surroundings({ clock, protocols, language, sms, utcOffsetAt }: World): Surroundings {
+export function surroundings({
+  clock,
+  protocols,
+  language,
+  sms,
+  planLink,
+  utcOffsetAt,
+}: World): Surroundings {
   const at = clock.now();
   return {
     at,
@@ -21,6 +30,7 @@ export function surroundings({ clock, protocols, language, sms, utcOffsetAt }: W
     protocolOf: (version) => protocols.of(version),
     language,
     sms,
+    planLink,
   };
 }
 

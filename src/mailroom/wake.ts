@@ -6,6 +6,8 @@ import { surroundings, type World } from './surroundings.ts';
 
 const AT_ONCE = 100;
 const LONGEST_WAIT_MS = 1000;
+/** What is due and did not run is just being run by another process. */
+const SHORTEST_WAIT_MS = 20;
 
 /** Wakes due timers. The table is looked at every second at the latest: what another process set is found so. */
 export function startWaking(
@@ -22,7 +24,8 @@ export function startWaking(
       if (woken > 0) stirred();
       if (woken === AT_ONCE) return 0;
       const next = await ledger.nextDue();
-      return next === null ? LONGEST_WAIT_MS : Math.min(LONGEST_WAIT_MS, world.clock.realMsUntil(next));
+      const until = next === null ? LONGEST_WAIT_MS : world.clock.realMsUntil(next);
+      return Math.min(LONGEST_WAIT_MS, Math.max(SHORTEST_WAIT_MS, until));
     },
   });
 }

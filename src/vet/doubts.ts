@@ -36,7 +36,7 @@ export function doubtsOf(files: readonly SourceFile[], sources: Readonly<Record<
     ];
   };
   return files
-    .filter(({ path }) => /^flows\/(?!hand|sources|signature)/.test(path))
+    .filter(({ path }) => /^flows\/(?!hand|sources|signature|decisions)/.test(path))
     .flatMap(({ path, text }) => look(parse(text), path.slice('flows/'.length)));
 }
 

@@ -33,6 +33,7 @@ export function lawsOfPlan(limb: Findings, plan: Plan, rules: ClinicalRules): Br
     ...(plan.hold === 'free' && plan.cutDigits.length > 0
       ? ['a digit assumed cut is left free to move']
       : []),
+    ...(plan.seenBy.source === '' ? ['nothing says until when a clinician should have seen it'] : []),
     ...(plan.injuries.length === 0 ? ['a plan must come from at least one row'] : []),
   ];
   return laws.map((law) => ({ law, of: plan.injuries.join(' + '), example: limb }));

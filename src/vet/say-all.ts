@@ -6,6 +6,8 @@ import { longerSide, partsOf, said, sampleCase, withPlan } from './sample-case.t
 
 /** Groups of the catalogue that are sent as they stand. Pages have room; the pieces of a plan are said as plans. */
 const SENT = /^(talk|size|check|call|make|fit|care|unclear|plan[.]advice)[.]/;
+/** Said with the plans: what is offered depends on what the plan holds. */
+const FIT = 'fit';
 /** Pieces of the texts to clinicians, and the notice that goes into the first question. */
 const PIECES = /^(call[.](urgency|reason|count|no-count|place-not-told)|talk[.]notice)/;
 
@@ -16,6 +18,10 @@ const SAMPLES: Record<string, Filling> = {
   count: 3,
   minutes: 60,
   hours: 12,
+  days: 10,
+  tip: { key: 'check.tip.little' },
+  from: 4,
+  to: 6,
   name: 'Maximiliana Featherstone',
   text: 'Keep the arm level with the chest. Where are you now?',
   forearm: 20.5,
@@ -30,10 +36,12 @@ const SAMPLES: Record<string, Filling> = {
 export function sayAll(protocol: Protocol, language: string, longest: Plan | undefined): string[] {
   const of = sampleOf(protocol, language, longest);
   const { flow, words } = protocol;
-  const asked = [...flow.questions.keys(), ...flow.later.keys()].map((ask) => ({
-    name: `question "${ask}"`,
-    saying: { ask },
-  }));
+  const asked = [...flow.questions.keys(), ...flow.later.keys()]
+    .filter((ask) => ask !== FIT)
+    .map((ask) => ({
+      name: `question "${ask}"`,
+      saying: { ask },
+    }));
   const fixed = words
     .keys()
     .filter((key) => SENT.test(key) && !PIECES.test(key))

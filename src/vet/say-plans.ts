@@ -1,6 +1,8 @@
 // Says every plan that the tree leads to, in a language: three texts at most, each one message, and none of them asks
 // for a movement of a digit whose tendon is assumed cut.
+import { currentAsk } from '../care/asked.ts';
 import type { Protocol } from '../care/protocol.ts';
+import type { Case } from '../care/types.ts';
 import type { Digit, Findings, Plan } from '../model.ts';
 import { longerSide, partsOf, said, sampleCase, withPlan } from './sample-case.ts';
 
@@ -11,7 +13,8 @@ export interface SaidPlans {
   parts: number[];
 }
 
-const MOST_PLAN_TEXTS = 3;
+/** Three where one place is hurt; several that need long words take more, and bring in a person. */
+const MOST_PLAN_TEXTS = 5;
 /** Texts and pieces that ask for a movement, of the digits that they name or of all. */
 const MOVES = ['plan.hold.knuckles-table', 'plan.advice.bend-the-end-joint-daily', 'plan.free', 'care.move'];
 
@@ -32,13 +35,21 @@ export function sayPlans(
     all.texts.push(told.length);
     all.parts.push(told.reduce((sum, text) => sum + partsOf(text), 0));
     if (told.length > MOST_PLAN_TEXTS) all.faults.push(`${about}: the plan takes ${told.length} texts`);
-    for (const text of told)
+    for (const text of [...told, ...fitTexts(withPlan(begun, { ...limb, side }, plan), protocol, language)])
       if (partsOf(text) > 1) all.faults.push(`${language}: too long for one message: ${text}`);
     for (const text of told)
       for (const key of movesNamed(text, plan, protocol, language))
         all.faults.push(`${about}: a digit assumed cut is asked to move ("${key}"): ${text}`);
   }
   return all;
+}
+
+function fitTexts(of: Case, protocol: Protocol, language: string): string[] {
+  if (of.plan?.hold !== 'as-planned') return [];
+  const asked = { ...of, question: { id: 'fit', since: 0, times: 1 } };
+  return currentAsk(asked).flatMap((saying) =>
+    said(asked, saying, protocol, language).map(({ text }) => text),
+  );
 }
 
 function movesNamed(text: string, plan: Plan, { words }: Protocol, language: string): string[] {

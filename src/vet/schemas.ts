@@ -1,7 +1,13 @@
 // The shapes of `flows/` as JSON schemas, so that an editor completes and checks them while a keeper writes.
 import { z } from 'zod';
 import type { Protocol } from '../care/protocol.ts';
-import { circulationShape, positionsShape, sourcesShape, watchShape } from '../clinical/rule-shapes.ts';
+import {
+  circulationShape,
+  decisionsShape,
+  positionsShape,
+  sourcesShape,
+  watchShape,
+} from '../clinical/rule-shapes.ts';
 import { signatureShape } from '../clinical/signature.ts';
 import { tendonsShape } from '../clinical/tendon-shapes.ts';
 import { flowSchema } from '../dialogue/flow.ts';
@@ -16,6 +22,7 @@ export function schemasOf({ rules }: Protocol): Record<string, unknown> {
     circulation: circulationShape(keys),
     watch: watchShape(keys),
     tendons: tendonsShape(keys),
+    decisions: decisionsShape(keys),
     signature: signatureShape,
     hand: flowSchema,
   };

@@ -5,23 +5,10 @@ import type { HeldJoint, Plan, Splint } from '../model.ts';
 import { html, type Markup } from '../wording/markup.ts';
 import { picture } from './picture.ts';
 import { longerSide, said, sampleCase, withPlan } from './sample-case.ts';
+import { wordsFor } from '../drawing/words.ts';
 import type { PlannedLimb } from './vet.ts';
 
 const FINGER = /index|middle(?![-])|ring(?![-])|little/g;
-/** The words of the drawings: for the keeper, who reads the rest of the sheet in English too. */
-const LABELS = {
-  side: 'from the side',
-  flat: 'flat',
-  splint: 'splint',
-  strap: 'strap',
-  free: 'moves',
-  board: 'something stiff',
-  pad: 'padding',
-  tie: 'tie',
-  still: 'do not move',
-  sling: 'sling',
-};
-
 /** One block for each position: plans that differ by the finger only stand together. */
 export function planBlocks(plans: readonly PlannedLimb[], protocol: Protocol, language: string): Markup[] {
   const groups = Map.groupBy(plans, ({ plan }) =>
@@ -44,14 +31,16 @@ function block(
   language: string,
 ): Markup {
   const [{ plan, limb }] = group;
-  const alike = Map.groupBy(group, ({ plan: { urgency, call, calendar, conflict } }) =>
-    JSON.stringify([urgency, call, calendar, conflict]),
+  const alike = Map.groupBy(group, ({ plan: { urgency, call, calendar, conflict, seenBy, usualStay } }) =>
+    JSON.stringify([urgency, call, calendar, conflict, seenBy.hours, usualStay]),
   );
   const title = `Plan ${number}: ${plan.hold.replaceAll('-', ' ')}`;
   const texts = textsOf(group, protocol, language);
+  const say = (key: string, params?: Record<string, string | number>) =>
+    protocol.words.say(language, key, params);
   return html`<section class="plan">
     <h3>${title}</h3>
-    ${picture(drawPlan(plan, limb, { title, desc: texts[0]?.join(' ') ?? '', labels: LABELS }), title)}
+    ${picture(drawPlan(plan, limb, wordsFor(plan, limb, say)), title)}
     ${plan.position.length > 0 ? positionTable(plan) : null}
     ${plan.splints.length > 0 ? html`<p>Splints: ${plan.splints.map(splintWords).join('; ')}</p>` : null}
     ${plan.cutDigits.length > 0 ? html`<p>Tendons assumed cut: ${plan.cutDigits.join(', ')}</p>` : null}
@@ -59,12 +48,15 @@ function block(
     <ul>
       ${[...alike.values()].map((same) => html`<li>${leadsHere(same)}</li>`)}
     </ul>
-    ${texts.map(
-      (told) =>
-        html`<ol lang="${language}" dir="${protocol.words.direction(language)}">
-          ${told.map((text) => html`<li>${text}</li>`)}
-        </ol>`,
-    )}
+    ${texts
+      .flatMap((told, nth) => (told.length === 0 ? [] : [{ told, nth }]))
+      .map(
+        ({ told, nth }) =>
+          html`<p class="for">${WHICH[nth] ?? ''}</p>
+            <ul class="texts" lang="${language}" dir="${protocol.words.direction(language)}">
+              ${told.map((text) => html`<li>${text}</li>`)}
+            </ul>`,
+      )}
   </section>`;
 }
 
@@ -96,6 +88,22 @@ function splintWords({ face, from, to, digits }: Splint): string {
   return `${face}, from ${from} to ${to}${digits.length > 0 ? `, ${digits.join(' + ')}` : ''}`;
 }
 
+/** Until when a clinician should have seen it, how long it usually stays on, and what bend is tolerated. */
+function afterwards(same: readonly PlannedLimb[]): string {
+  const [{ plan }] = same as [PlannedLimb];
+  const { seenBy, usualStay, tolerated } = plan;
+  const seen =
+    plan.urgency === 'soon'
+      ? `seen within ${seenBy.hours} h${seenBy.unlessBetter ? ' unless better' : ''} (${seenBy.source})`
+      : '';
+  const stays = usualStay ? `usually ${usualStay.weeks.join(' to ')} weeks (${usualStay.source})` : '';
+  const bends = tolerated.map(
+    ({ digit, degrees, source }) => `${digit} bent by up to ${degrees.join(' to ')} degrees (${source})`,
+  );
+  const left = bends.length > 0 ? `usually left: ${bends.join(', ')}; no turning at all` : '';
+  return [seen, stays, left].filter((each) => each !== '').join('; ');
+}
+
 /** How urgent it is, and from which rows: sets of rows that only add to a smaller one come to the same, and are counted. */
 function leadsHere(same: readonly PlannedLimb[]): string {
   const [{ plan }] = same as [PlannedLimb];
@@ -110,22 +118,28 @@ function leadsHere(same: readonly PlannedLimb[]): string {
     `${urgency}: ${least.map((set) => set.join(' + ')).join('; ')}`,
     more > 0 ? ` (and ${more} sets with more rows)` : '',
     fingers.length > 0 ? ` [${fingers.join(', ')}]` : '',
+    ...[afterwards(same)].filter((each) => each !== '').map((each) => `. ${each}`),
   ].join('');
 }
 
-/** The texts, each wording once; of those that differ by the place or finger they name, the first. */
+/** What is said first, second and last, each wording once; of those that differ by the place they name, the first. */
 function textsOf(group: readonly PlannedLimb[], protocol: Protocol, language: string): string[][] {
   const begun = sampleCase(protocol, language);
   const side = longerSide(protocol, language);
   const naming = protocol.words.keys().filter((key) => /^plan[.](place|digit)[.]/.test(key));
   const names = naming.map((key) => protocol.words.say(language, key));
-  const texts = new Map<string, string[]>();
-  for (const { limb, plan } of group) {
-    const told = said(withPlan(begun, { ...limb, side }, plan), { plan: 'all' }, protocol, language).map(
-      ({ text }) => text,
+  const masked = (text: string) => names.reduce((all, word) => all.replaceAll(word, '*'), text);
+  const texts: Map<string, string>[] = [];
+  for (const { limb, plan } of group)
+    said(withPlan(begun, { ...limb, side }, plan), { plan: 'all' }, protocol, language).forEach(
+      ({ text }, nth, all) => {
+        const known = (texts[nth < all.length - 1 ? nth : LAST] ??= new Map());
+        const words = text.replace(/^\d\/\d /, '');
+        if (!known.has(masked(words))) known.set(masked(words), words);
+      },
     );
-    const key = names.reduce((text, word) => text.replaceAll(word, '*'), told.join('\n'));
-    if (!texts.has(key)) texts.set(key, told);
-  }
-  return [...texts.values()];
+  return Array.from(texts, (known) => [...(known?.values() ?? [])]);
 }
+/** Whatever comes last, comes after every other. */
+const LAST = 4;
+const WHICH = ['First text', 'Second text', 'Third text', 'Fourth text', 'Last text'];

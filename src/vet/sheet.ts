@@ -1,29 +1,35 @@
 // The sign-off sheet: one page to print, with the tree, every plan, its numbers, sources and words, what is open, and
 // room for a signature. All of a version that a keeper puts their name to.
 import type { Protocol } from '../care/protocol.ts';
-import type { Source } from '../clinical/rule-types.ts';
+import type { Decision, Source } from '../clinical/rule-types.ts';
 import { signedInWords } from '../clinical/signature.ts';
 import type { SourceFile } from '../model.ts';
 import { doubtsOf } from './doubts.ts';
 import { drawTree } from './draw-tree.ts';
 import { html, type Markup } from '../wording/markup.ts';
+import { pairPlans, pairTable } from './paired-plans.ts';
 import { picture } from './picture.ts';
 import { planBlocks } from './sheet-plans.ts';
+import { treeTable } from './tree-table.ts';
 import { plansOfTree } from './vet.ts';
 import { walk } from './walk.ts';
 
 /** Without quotes and angle brackets, which would be escaped. */
 const STYLE = `
-  @page { margin: 15mm }
-  body { font: 10pt/1.35 system-ui, sans-serif; color: #000; background: #fff; max-width: 60em; margin: 1em auto; padding: 0 1em }
-  h1, h2, h3 { line-height: 1.2 } h2 { break-before: page }
+  @page { size: A4; margin: 15mm }
+  body { font: 9pt/1.3 system-ui, sans-serif; color: #000; background: #fff; max-width: 60em; margin: 1em auto; padding: 0 1em }
+  h1, h2, h3 { line-height: 1.2 } h2 { break-before: page } h2 + p { break-after: avoid }
   table { border-collapse: collapse; width: 100% } tr { break-inside: avoid }
   th, td { border: 1px solid #999; padding: .2em .4em; text-align: start; vertical-align: top }
   img { max-width: 100%; height: auto }
-  .plan { break-inside: avoid; display: flow-root; border-top: 1px solid #999; margin: 1em 0 }
+  .plan { display: flow-root; border-top: 1px solid #999; margin: 1em 0 }
   .plan img { width: 15em; float: inline-end; margin: 0 0 .5em 1em }
   .plan table { width: auto } .plan th, .plan td { padding: 0 .4em }
-  .plan p, .plan ul, .plan ol { margin: .3em 0 } .plan ol { font-size: 9pt }
+  .plan p, .plan ul, .plan ol { margin: .3em 0 } .plan .texts { font-size: 8.5pt } .plan .for { font-weight: bold; break-after: avoid } .plan h3, .plan img, .plan table { break-inside: avoid; break-after: avoid }
+  .pairs { font-size: 7pt } .pairs th, .pairs td { padding: 0 .15em; text-align: center }
+  @page tree { size: A3; margin: 12mm } .tree { page: tree } .tree img { max-height: 38cm }
+  .text { white-space: pre-line; margin: .2em 0 }
+  td ul { margin: 0; padding-inline-start: 1.2em }
   .sign { break-inside: avoid } .sign td { height: 4em; width: 33% }
 `;
 
@@ -35,6 +41,7 @@ export async function signOffSheet(
 ): Promise<string> {
   const { version, rules, flow, machine, words } = protocol;
   const plans = plansOfTree(protocol, walk(flow, machine)).filter(({ limb }) => limb.sites.length === 1);
+  const pairs = pairPlans(protocol, plans);
   const tree = await drawTree(protocol, language);
   const reviewed = words.review(language).reviewed;
   return html`<!doctype html>
@@ -57,7 +64,11 @@ export async function signOffSheet(
           be served.
         </p>
         <h2>Questions</h2>
-        ${picture(tree, 'The question tree: every question with its answers, and what leads from one to the next')}
+        <div class="tree">
+          ${picture(tree, 'The question tree: every question with its answers, and what leads from one to the next')}
+        </div>
+        <h2>Questions, answer by answer</h2>
+        ${treeTable(protocol, language)}
         <h2>Plans for one hurt place</h2>
         <p>
           Degrees: "flexion" bends toward the palm; a negative number is the other way. Several hurt places
@@ -65,6 +76,12 @@ export async function signOffSheet(
           stays as it lies and a clinician is called now.
         </p>
         ${planBlocks(plans, protocol, language)}
+        <h2>Plans for two hurt places</h2>
+        ${pairTable(pairs)}
+        <h3>The narrowed ones</h3>
+        ${planBlocks(pairs.narrowed, protocol, language)}
+        <h2>Where sources disagree, and what was decided</h2>
+        ${decisionTable(rules.decisions)}
         <h2>Open: numbers that nobody of this project has seen in print</h2>
         ${doubtTable(files, rules.sources)}
         <h2>Sources</h2>
@@ -73,6 +90,28 @@ export async function signOffSheet(
         ${signatureBox(version)}
       </body>
     </html>`.markup;
+}
+
+function decisionTable(decisions: readonly Decision[]): Markup {
+  return html`<table>
+    <tr>
+      <th>question</th>
+      <th>found</th>
+      <th>decided</th>
+      <th>because</th>
+      <th>sources</th>
+    </tr>
+    ${decisions.map(
+      ({ asks, found, decided, because, source }) =>
+        html`<tr>
+          <td>${asks}</td>
+          <td>${found}</td>
+          <td>${decided}</td>
+          <td>${because}</td>
+          <td>${source.join(', ')}</td>
+        </tr>`,
+    )}
+  </table>`;
 }
 
 function doubtTable(files: readonly SourceFile[], sources: Readonly<Record<string, Source>>): Markup {

@@ -83,6 +83,7 @@ function listener(protocol: Protocol, language: string) {
       protocolOf: () => protocol,
       language,
       sms: true,
+      planLink: null,
     };
     const decision = decideInbound(situation, inbound, around);
     contact = decision.contacts.at(-1) ?? contact;

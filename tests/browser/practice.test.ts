@@ -65,7 +65,7 @@ test('without script: the same by plain forms; a tap on a numbered answer sends 
   const page = await open('/chat', false);
   await page.click('button.big');
   expect(await page.locator('#log').innerText()).toMatch(/Press hard/);
-  await page.getByRole('button', { name: /all true/ }).click();
+  await page.getByRole('button', { name: /all well/ }).click();
   expect(await page.locator('#log').innerText()).toMatch(/blood will not stop/);
 });
 

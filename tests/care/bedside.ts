@@ -79,6 +79,7 @@ export function openBedside({
     protocolOf: () => PROTOCOL,
     language,
     sms: true,
+    planLink: (code) => `https://palmward.example.org/p/${code}-token`,
   });
   const clinicians = (): Clinician[] =>
     bedside.rota.map((id, place) => ({
@@ -221,13 +222,14 @@ export const LITTLE_SORE = ['hello', '1', '6', '6', '1', '2 R', '3'];
 export function watched(way: string[] = WRIST, scene: Scene = {}): Bedside {
   const bedside = openBedside(scene);
   bedside.answers(...way);
-  if (bedside.case().stage === 'preparing') bedside.answers('1 1 1 1', '4', 'DONE', '6');
+  if (bedside.case().stage === 'preparing') bedside.answers('1 1 1 1', '4', 'DONE', '8');
   return bedside;
 }
 
 /** How a text of the catalogue begins, to know it again when it is said. */
 export function opening(key: string): string {
-  return PROTOCOL.words.say('en', key).slice(0, 24);
+  const [beforeAnyGap = ''] = PROTOCOL.words.say('en', key, { tip: '\n' }).split('\n');
+  return beforeAnyGap.slice(0, 24);
 }
 
 /** Whether a text asks for a whole circulation check. */

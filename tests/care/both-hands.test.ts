@@ -2,7 +2,7 @@
 import { expect, test } from 'vitest';
 import { openBedside } from './bedside.ts';
 
-const TO_WATCH = ['1', '2 1 1 1', '4', 'DONE', '6'];
+const TO_WATCH = ['1', '2 1 1 1', '4', 'DONE', '8'];
 
 test('four seconds on a hand whose other hand is hurt as well fail at once, however slow that one is', () => {
   const bedside = openBedside();

@@ -15,8 +15,8 @@ function askedWhenAnswered(bedside: Bedside, days: number): number[] {
     for (const { at } of asked) {
       minutes.push(at - fitted);
       bedside.helper(GOOD);
-      if (bedside.case().question) bedside.helper('0');
     }
+    if (bedside.case().question) bedside.helper('1');
   }
   return minutes.map((ms) => ms / 60_000);
 }
@@ -79,6 +79,7 @@ describe('the calendar', () => {
     expect(heardBy('helper', bedside.sent)).toMatch(/close checks are over/);
     expect(heardBy('helper', bedside.after('4 d'))).toMatch(/Look at the skin/);
     expect(bedside.case().call).toBeNull();
-    expect(heardBy('ada', bedside.after('5 d'))).toMatch(/SOON.*review date/s);
+    expect(heardBy('ada', bedside.after('8 d'))).toBe('');
+    expect(heardBy('ada', bedside.after('10 d'))).toMatch(/SOON.*review date/s);
   });
 });

@@ -109,7 +109,7 @@ describe('a call', () => {
   });
   test('is ended by its holder alone, and the watch goes on', () => {
     const bedside = called();
-    bedside.answers('1 1 1 1', '4', 'DONE', '6', '1 1 1 1 2');
+    bedside.answers('1 1 1 1', '4', 'DONE', '8', '1 1 1 1 2');
     bedside.clinician('ada', '1');
     expect(bedside.clinician('ada', 'OVER').join()).toMatch(/ended\. The checks go on/);
     expect(heardBy('helper', bedside.sent)).toMatch(/nurse has left the talk/);

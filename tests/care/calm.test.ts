@@ -2,7 +2,7 @@
 import { expect, test } from 'vitest';
 import { openBedside } from './bedside.ts';
 
-const ON = ['hello', '1', '6', '6', '1', '2 R', '1', '2 1 1 1', '4', 'DONE', '6'];
+const ON = ['hello', '1', '6', '6', '1', '2 R', '1', '2 1 1 1', '4', 'DONE', '8'];
 const GOOD = '2 1 1 1 2';
 
 test('good checks bring one thing each, and the skin is asked for once on the second day', () => {
@@ -14,15 +14,24 @@ test('good checks bring one thing each, and the skin is asked for once on the se
     bedside.after('1 h');
   }
   const count = (pattern: RegExp) => said.filter((text) => pattern.test(text)).length;
-  expect(count(/heart level for 1-3 days/)).toBe(1);
+  expect(count(/higher than the elbow for 3 days/)).toBe(1);
   expect(count(/only the dose on the packet/)).toBe(1);
   expect(count(/Move the free fingers/)).toBe(1);
+  expect(count(/usually stays on 4 to 6 weeks/)).toBe(1);
   expect(count(/skin under the splint edges/)).toBe(1);
+});
+
+test('a limb that may be cut is kept level with the heart, not higher', () => {
+  const bedside = openBedside();
+  bedside.answers('hello', '1', '6', '6', '3', '3 L', '1', '2', '2 1 1 1', '4', 'DONE', '8');
+  expect(bedside.helper(GOOD).join()).toMatch(/The wound: redder/);
+  bedside.after('10 min');
+  expect(bedside.helper(GOOD).join()).toMatch(/level with the heart, not higher/);
 });
 
 test('with a finger tendon assumed cut nobody is told to move the free fingers', () => {
   const bedside = openBedside();
-  bedside.answers('hello', '1', '6', '6', '3', '3 L', '1', '2', '2 1 1 1', '4', 'DONE', '6');
+  bedside.answers('hello', '1', '6', '6', '3', '3 L', '1', '2', '2 1 1 1', '4', 'DONE', '8');
   const said: string[] = [];
   for (let hour = 0; hour < 6; hour += 1) {
     said.push(...bedside.helper(GOOD));

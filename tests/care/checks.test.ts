@@ -90,7 +90,7 @@ describe('a check', () => {
   });
   test('asks against before the splint: less is less than then, even where it was less at first', () => {
     const bedside = openBedside();
-    bedside.answers(...WRIST, '1 1 1 2', '4', 'DONE', '6');
+    bedside.answers(...WRIST, '1 1 1 2', '4', 'DONE', '8');
     expect(bedside.helper('1 1 1 1 2').join()).toMatch(/Good/);
     bedside.after('10 min');
     expect(bedside.helper('1 1 1 2 2').join()).toMatch(/hard and tight/);

@@ -98,6 +98,7 @@ describe('a clinician', () => {
         protocolOf: () => PROTOCOL,
         language: 'en',
         sms: true,
+        planLink: null,
       },
     );
     expect(decision.cases[0]?.call).toMatchObject({ state: 'accepted', acceptedBy: 'ada' });
@@ -121,7 +122,7 @@ describe('a clinician', () => {
   });
   test('is told whatever grows worse in one SMS part', () => {
     const bedside = rung();
-    bedside.answers('4', 'DONE', '6', '5 1 3 3 3', 'WORSE', 'CARE');
+    bedside.answers('4', 'DONE', '8', '5 1 3 3 3', 'WORSE', 'CARE');
     expect(heardBy('ada', bedside.sent)).toMatch(/circulation check failed/);
     for (const text of textsTo('ada', bedside.sent)) expect(text.length).toBeLessThanOrEqual(160);
   });

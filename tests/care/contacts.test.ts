@@ -167,7 +167,7 @@ describe('a second case', () => {
   });
   test('takes every text in one SMS part, the code included', () => {
     const { bedside, first } = two();
-    for (const text of ['1 1 1 1', '4', 'DONE', '6', GOOD, 'WORSE', 'PLAN'])
+    for (const text of ['1 1 1 1', '4', 'DONE', '8', GOOD, 'WORSE', 'PLAN'])
       for (const said of bedside.helper(`${first} ${text}`)) {
         expect(said).toMatch(new RegExp(`^${first}: `));
         expect(said.length).toBeLessThanOrEqual(160);
@@ -175,7 +175,7 @@ describe('a second case', () => {
   });
   test('that waits for nothing leaves a bare reply to the other', () => {
     const { bedside, first, second } = two();
-    for (const text of ['1 1 1 1', '4', 'DONE', '6', GOOD]) bedside.helper(`${first} ${text}`);
+    for (const text of ['1 1 1 1', '4', 'DONE', '8', GOOD]) bedside.helper(`${first} ${text}`);
     expect(bedside.case(first).check).toBeNull();
     expect(bedside.helper('1').join('\n')).toMatch(new RegExp(`^${second}: Text ALL`));
   });

@@ -20,7 +20,10 @@ type Act =
   | { do: 'happens'; event: CaseEvent };
 
 const said = fc.oneof(
-  { arbitrary: fc.constantFrom('1', '2', '3', '4', '5', '6', '7', '0', '12', '45', '1 6', '9'), weight: 10 },
+  {
+    arbitrary: fc.constantFrom('1', '2', '3', '4', '5', '6', '7', '8', '0', '12', '45', '1 6', '9'),
+    weight: 10,
+  },
   {
     arbitrary: fc.constantFrom('2 R', '5 R', '2 5 L', '4 L C', '3 R O', '3 C', '4 F', '2 A', '1 D', '5 C'),
     weight: 6,
@@ -53,7 +56,18 @@ const said = fc.oneof(
     weight: 4,
   },
   {
-    arbitrary: fc.constantFrom('CARE', 'WORSE', 'PLAN', 'AGAIN', 'BACK', 'NEW', 'DONE', 'STUCK', 'SIZE'),
+    arbitrary: fc.constantFrom(
+      'CARE',
+      'WORSE',
+      'PLAN',
+      'AGAIN',
+      'BACK',
+      'NEW',
+      'DONE',
+      'STUCK',
+      'SIZE',
+      'PICTURE',
+    ),
     weight: 6,
   },
   {

@@ -459,7 +459,7 @@ describe('burns, bites and the rest', () => {
     const plan = planOf(adult({ region: 'hand', cause: 'burn', face: 'palmar' }));
     expect(spoken(plan)).toContain('index.mcp flexion -5..10 aim 5');
     expect(plan.splint?.face).toBe('dorsal');
-    expect(plan.cautions).toContain('dress-the-fingers-apart');
+    expect(plan.cautions).toContain('burn-dressing');
   });
 
   test('25, 26: a burn of both faces, or of a face that nobody knows, is a conflict', () => {

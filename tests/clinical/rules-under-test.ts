@@ -5,7 +5,9 @@ import { NORMAL_MOTION } from '../../src/clinical/anatomy.ts';
 import { planFor } from '../../src/clinical/plan.ts';
 import { openClinical } from '../../src/clinical/rules.ts';
 
-const PATHS = ['sources', 'positions', 'circulation', 'watch', 'tendons'].map((name) => `flows/${name}.yaml`);
+const PATHS = ['sources', 'positions', 'circulation', 'watch', 'tendons', 'decisions'].map(
+  (name) => `flows/${name}.yaml`,
+);
 export const FILES: SourceFile[] = PATHS.map((path) => ({ path, text: readFileSync(path, 'utf8') }));
 
 const opened = openClinical(FILES);

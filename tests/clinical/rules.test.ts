@@ -13,7 +13,7 @@ const POSITIONS = 'flows/positions.yaml';
 
 test('every row of the protocol is there', () => {
   const numbers = new Set(RULES.rows.map(({ row }) => row));
-  const expected = Array.from({ length: 31 }, (_, at) => String(at + 1)).filter((row) => row !== '8');
+  const expected = Array.from({ length: 35 }, (_, at) => String(at + 1)).filter((row) => row !== '8');
   expect([...numbers].toSorted()).toEqual([...expected, '8a', '8b', '8c'].toSorted());
 });
 
@@ -77,8 +77,8 @@ test.each([
   ['an unknown extent', 'from: past-elbow,', 'from: past-elbw,', 'did you mean "past-elbow"?'],
   [
     'an unknown field',
-    '    urgency: today\n    call: true\n    calendar: limb\n    cautions: [sling]',
-    '    urgancy: today\n    call: true\n    calendar: limb\n    cautions: [sling]',
+    '    urgency: today\n    call: true\n    calendar: limb\n    cautions: [sling, heart-level-not-higher]',
+    '    urgancy: today\n    call: true\n    calendar: limb\n    cautions: [sling, heart-level-not-higher]',
     'unknown field "urgancy" in rows[1]; did you mean "urgency"? (row "forearm-break")',
   ],
   [

@@ -128,7 +128,7 @@ test.each([
 
 test('STOP in a watch: not a word to the helper, and a clinician hears; START takes it up again', async () => {
   await enrolled(stage, 'Ada Quill', NURSE_ADA);
-  await stage.answers('hello', '1', '6', '6', '1', '2 R', '1', '2 1 1 1', '4', 'DONE', '6', '2 1 1 1 2');
+  await stage.answers('hello', '1', '6', '6', '1', '2 R', '1', '2 1 1 1', '4', 'DONE', '8', '2 1 1 1 2');
   expect(await stage.helper('STOP')).toEqual([]);
   expect(await stage.newTexts(NURSE_ADA)).toEqual([expect.stringMatching(/helper sent STOP/)]);
   const meanwhile = await stage.after('2 h');
@@ -162,14 +162,14 @@ test('YES, END, QUIT and CANCEL are needed by no question', async () => {
 describe('words of danger that nobody asked for, between two checks', () => {
   beforeEach(async () => {
     await enrolled(stage, 'Ada Quill', NURSE_ADA);
-    await stage.answers('hello', '1', '6', '6', '1', '2 R', '1', '2 1 1 1', '4', 'DONE', '6', '2 1 1 1 2');
+    await stage.answers('hello', '1', '6', '6', '1', '2 R', '1', '2 1 1 1', '4', 'DONE', '8', '2 1 1 1 2');
   });
 
   test.each([
     ['his fingers went numb', /Open ALL straps.*Check\./s, /says worse/],
     ['the pain is getting worse', /Open the straps a little/, /says worse/],
     ['it is bleeding again', /Press hard on the blood/, /bleeding/],
-    ['the ring is stuck', /thread round the finger/, /ring is stuck/],
+    ['the ring is stuck', /cold water 10 min, soap/, /ring is stuck/],
     ['I need a doctor', /A person is asked for/, /asks for you/],
   ])('%s', async (said, told, rung) => {
     expect((await stage.helper(said)).join('\n')).toMatch(told);

@@ -78,7 +78,7 @@ test('with two cases in hand a clinician says by code which helper is meant', as
 
 test('a plan that cannot be delivered brings in a clinician', async () => {
   await enrolled(stage, 'Ada Quill', NURSE_ADA);
-  await stage.answers('hello', '1', '6', '6', '1', '2 R', '1', '2 1 1 1', '4', 'DONE', '6', '2 1 1 1 2');
+  await stage.answers('hello', '1', '6', '6', '1', '2 R', '1', '2 1 1 1', '4', 'DONE', '8', '2 1 1 1 2');
   stage.gateway.failWith({ status: 400, code: 21211 });
   await stage.after('10 min');
   stage.gateway.failWith(null);
@@ -87,7 +87,7 @@ test('a plan that cannot be delivered brings in a clinician', async () => {
 
 test('a restart in the middle of a watch and a call loses and doubles nothing', async () => {
   await enrolled(stage, 'Ada Quill', NURSE_ADA);
-  await stage.answers('hello', '1', '6', '6', '1', '2 R', '1', '2 1 1 1', '4', 'DONE', '6', '2 1 1 1 2');
+  await stage.answers('hello', '1', '6', '6', '1', '2 R', '1', '2 1 1 1', '4', 'DONE', '8', '2 1 1 1 2');
   await stage.restart();
   const sent = await stage.after('10 min');
   expect(helperTexts(sent)).toEqual([expect.stringMatching(/^Check\./)]);
@@ -121,7 +121,7 @@ test('CLOSE by the clinician who holds it ends the watch for good; by anybody el
     '2 1 1 1',
     '4',
     'DONE',
-    '6',
+    '8',
     '2 1 1 1 2',
     'CARE',
   );

@@ -12,7 +12,7 @@ import { enrolled, HELPER, NURSE_ADA, openStage, type Stage } from './stage.ts';
 /** Words that stand in every text somebody types here, and nowhere in the catalogues. */
 const TYPED = 'zwiebelkuchen';
 const SAID_TO_HELPER = 'Press a soft fingertip';
-const TO_THE_WATCH = ['1', '6', '6', '1', '2 R', '1', '2 2 1 1', '3', 'done', '6'];
+const TO_THE_WATCH = ['1', '6', '6', '1', '2 R', '1', '2 2 1 1', '3', 'done', '8'];
 let stage: Stage;
 let log: string[];
 
@@ -129,6 +129,7 @@ async function talkOfEverything(): Promise<void> {
         protocolOf: (version) => stage.house.world.protocols.of(version),
         language: 'en',
         sms: true,
+        planLink: null,
       },
     ),
   );

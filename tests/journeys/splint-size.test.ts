@@ -14,7 +14,7 @@ test('centimetres of the good hand give lengths with their error, and DONE is wa
   const [lengths, straps] = await stage.helper('18.5 8.4');
   expect(lengths).toMatch(/16\.9|17 cm up the forearm.*give or take/is);
   expect(straps).toMatch(/wrist \d\d(\.\d)? cm.*scale 99%/s);
-  expect((await stage.helper('DONE'))[0]).toMatch(/Splint check/);
+  expect((await stage.helper('DONE'))[0]).toMatch(/^Splint: text ALL wrong/);
 });
 
 test('without a ruler: long sides of a bank card', async () => {

@@ -57,7 +57,11 @@ export async function openStage(
     openHouse(settings, true, {
       ...(logTo ? { logTo } : { quiet: true }),
       ...(files ? { files } : {}),
-      clock: { now: () => clock.at, realMsUntil: (at) => Math.max(0, at - clock.at) },
+      clock: {
+        now: () => clock.at,
+        realMsUntil: (at) => Math.max(0, at - clock.at),
+        catchUp: () => undefined,
+      },
     });
   let house = await open();
   let web = await listen(house);

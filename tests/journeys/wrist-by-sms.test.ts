@@ -43,7 +43,7 @@ test('a count before the splint comes next, then what there is to make it of', a
   const texts = await helper('card');
   expect(texts[0]).toMatch(/pad it all over/);
   expect(texts.find((text) => text.startsWith('2/3'))).toMatch(/palm side.*1 cm short of the palm fold/);
-  expect(texts.find((text) => text.startsWith('3/3'))).toMatch(/No signal\?.*open all straps/);
+  expect(texts.find((text) => text.startsWith('3/3'))).toMatch(/No signal\?.*open all that binds/);
 });
 
 test('PLAN says all of it again', async () => {
@@ -54,17 +54,18 @@ test('PLAN says all of it again', async () => {
 test('once it is on, the splint is looked at: thumb to two tips, fingers fold, tips show', async () => {
   const [fit] = await helper('DONE');
   expect(fit).toMatch(/fingertip hidden/);
-  expect(fit).toMatch(/thumb can not reach 2 tips/);
+  expect(fit).toMatch(/thumb misses 2 tips/);
   expect(fit).toMatch(/fingers can not fold/);
+  expect(fit).toMatch(/palm fold covered/);
   const [mend] = await helper('5');
   expect(mend).toMatch(/Cut back the palm end/);
 });
 
 test('the watch begins with a check at once, and asks again after 10 and 30 minutes', async () => {
-  expect((await helper('6')).at(-1)).toMatch(/^Check\./);
+  expect((await helper('8')).at(-1)).toMatch(/^Check\./);
   const [good, calm] = await helper('2 1 1 1 2');
   expect(good).toMatch(/in 10 min/);
-  expect(calm).toMatch(/heart level/);
+  expect(calm).toMatch(/higher than the elbow/);
   expect(await stage.after('9 min')).toEqual([]);
   expect(await stage.after('1 min')).toEqual([{ to: HELPER, body: expect.stringMatching(/^Check\./) }]);
   expect((await helper('2 2 1 1 2'))[0]).toMatch(/in 20 min/);

@@ -6,4 +6,4 @@ import { readSettings } from '../../src/settings.ts';
 const read = readSettings({ DATA_DIR: process.argv[2], TIME_ZONE: 'UTC' });
 if ('faults' in read) throw new Error(read.faults.join('\n'));
 writeSync(1, 'begins\n');
-for (;;) rekey(read.settings);
+for (;;) await rekey(read.settings);

@@ -55,7 +55,7 @@ test('lists what is open: numbers from memory, of choice, and sources that nobod
   expect(open).toMatch(
     /positions.yaml rows cut-flexor position wrist<\/td>\s*<td>flexion 15 to 35, aim 25<\/td>\s*<td>memory, choice<\/td>\s*<td>eaton-thr074/,
   );
-  expect(open).toContain('tourniquet-pulp');
+  expect(open).toContain('eaton-thr069');
   expect(open).toContain('tendons.yaml edc arms wrist');
   expect(open).not.toMatch(/rows wrist-break<\/td>/);
 });

@@ -22,10 +22,10 @@ describe('the shipped protocol', () => {
     expect(told).toMatch(/questions to the plan .*: \d+ \/ \d+ \/ \d+/);
     for (const language of ['en', 'es'])
       expect(told).toMatch(
-        new RegExp(`${language}: texts of a plan 1 / \\d / 3, SMS parts of a plan 1 / \\d / 3`),
+        new RegExp(`${language}: texts of a plan 2 / \\d / \\d, SMS parts of a plan 2 / \\d / \\d`),
       );
     expect(told).toMatch(/the tree leads to \d+ of \d+ rows/);
-    expect(told).toMatch(/seen by nobody of this project: .*tourniquet-pulp/);
+    expect(told).toMatch(/seen by nobody of this project: .*eaton-thr069/);
   });
 
   test('leaves no tendon assumed cut tighter than the straight hand', () => {
@@ -52,9 +52,9 @@ describe.each<[string, Part, Edit[], [string, RegExp][]]>([
       (files) => inRow('compartment', 'call: true', 'call: false', files),
       (files) =>
         inRow(
-          'deep-burn',
-          'signs: [burn-all-round]',
-          'signs: [burn-all-round], without: [ring-stuck]',
+          'danger',
+          'cause: [injection, snake] }',
+          'cause: [injection, snake], without: [ring-stuck] }',
           files,
         ),
       (files) =>

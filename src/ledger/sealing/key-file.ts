@@ -116,6 +116,6 @@ function refuse(whose: string): never {
 
 function refuseMissing(file: string): never {
   throw new Error(
-    `this ledger is sealed and its key is missing: put it back as ${file}, or set PALMWARD_KEY; no new key is made over what is there`,
+    `this ledger is sealed and its key is missing: put it back as ${file}, or set PALMWARD_KEY (every serve of one database has the same); no new key is made over what is there`,
   );
 }

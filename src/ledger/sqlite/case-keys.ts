@@ -1,6 +1,7 @@
 // The key of each case's texts: one row a case, made with its first text, deleted to shred them.
 import type { Database } from 'better-sqlite3';
 import { KEPT_KEYS, type DataKey, type Keyring } from '../sealing/keyring.ts';
+import { caseKeyPlace } from '../sealing/places.ts';
 import { remember } from '../sealing/remember.ts';
 
 export interface CaseKeys {
@@ -36,8 +37,4 @@ export function readCaseKeys(db: Database, keyring: Keyring): CaseKeys {
     },
     forgetRead: () => read.clear(),
   };
-}
-
-export function caseKeyPlace(code: string): string {
-  return `case_keys ${code}`;
 }

@@ -1,32 +1,20 @@
 // Writes contacts, cases and their events; beside a case's JSON it keeps the columns that are searched for.
 import type { Database } from 'better-sqlite3';
-import type { Case, Decision, Instant } from '../../care/types.ts';
-import { keptEvent, keptState } from '../kept-state.ts';
+import { type CaseColumns, columnsOf, eventRows } from '../case-columns.ts';
+import { keptState } from '../kept-state.ts';
+import type { CaseWriter } from '../writers.ts';
 import type { People } from './people.ts';
-
-export interface CaseWriter {
-  /** Keeps a case and those of the events that are its own, at the moment `at`. */
-  keep(one: Case, events: Decision['events'], at: Instant): void;
-}
-
-const URGENCY = { now: 0, today: 1, soon: 2 } as const;
-/** Timers that ask for a circulation check begin so. */
-const CHECK_TIMER = 'check';
 
 /** `hash` of the case as it is kept goes with the last event of a turn. */
 export function prepareCases(db: Database, people: People, hash: (text: string) => string): CaseWriter {
   const keep = prepareCase(db, people);
-  const event = db.prepare('INSERT INTO events (code, seq, event, hash) VALUES (?, ?, ?, ?)');
+  const event = db.prepare('INSERT INTO events (code, seq, event, hash) VALUES (:code, :seq, :event, :hash)');
   return {
-    keep: (one, events, at) => {
+    keepContact: (one) => people.keepContact(one),
+    keepCase: (one, events, at) => {
       const state = keptState(one);
-      keep(one, { ...columns(one, at), state });
-      const own = events.filter(({ code }) => code === one.code);
-      own.forEach((entry, index) => {
-        const isLast = index === own.length - 1;
-        const seq = one.turns - own.length + 1 + index;
-        event.run(one.code, seq, keptEvent(entry.event), isLast ? hash(state) : '');
-      });
+      keep({ ...columnsOf(one, at), state }, one.contact);
+      eventRows(one, state, events, hash).forEach((row) => event.run(row));
     },
   };
 }
@@ -48,34 +36,9 @@ function prepareCase(db: Database, people: People) {
       call_state = excluded.call_state, call_urgency = excluded.call_urgency, call_opened = excluded.call_opened,
       call_clinician = excluded.call_clinician, next_check = excluded.next_check, state = excluded.state`);
   const known = db.prepare<[string], number>('SELECT contact FROM cases WHERE code = ?').pluck();
-  return ({ code, contact }: Case, columns: object): void => {
+  return (columns: CaseColumns & { state: string }, address: string): void => {
     if (usual.run(columns).changes > 0) return;
     // The contact of a case never changes, and is not known any more once it is forgotten.
-    any.run({ ...columns, code, contact: known.get(code) ?? people.meet(contact).id });
+    any.run({ ...columns, contact: known.get(columns.code) ?? people.meet(address).id });
   };
-}
-
-function columns(one: Case, at: Instant) {
-  const { number, version, stage, call } = one;
-  const ended = stage === 'ended';
-  return {
-    number,
-    version,
-    stage,
-    ended: Number(ended),
-    endedAt: ended ? at : null,
-    live: Number(!ended || call !== null),
-    callState: call?.state ?? null,
-    urgency: call ? URGENCY[call.urgency] : null,
-    callOpened: call?.openedAt ?? null,
-    clinician: (call?.state === 'accepted' ? call.acceptedBy : call?.ringing) ?? null,
-    nextCheck: nextCheck(one),
-  };
-}
-
-/** An open check is wanted since it was first asked for. */
-function nextCheck(one: Case): number | null {
-  if (one.check) return one.check.since;
-  const due = Object.entries(one.timers).filter(([name]) => name.startsWith(CHECK_TIMER));
-  return due.length ? Math.min(...due.map(([, at]) => at)) : null;
 }

@@ -1,8 +1,9 @@
 // Opens the database file with the settings that durability rests on.
 import { closeSync, existsSync, openSync } from 'node:fs';
 import Database from 'better-sqlite3';
-import { openKeyring } from '../sealing/keyring.ts';
-import { type FindMaster, type KeyedDatabase, unlock } from './key-check.ts';
+import { KEY_CHECK } from '../sealing/facts.ts';
+import { type FindMaster, unlock } from '../sealing/key-check.ts';
+import { openKeyring, type Keyring } from '../sealing/keyring.ts';
 import { lock } from './lock.ts';
 import { migrate, needsMigration, schemaOf, SEALED_SINCE } from './migrate.ts';
 import { giveSealing } from './seal-plain.ts';
@@ -24,6 +25,11 @@ export interface ConnectOptions {
   findMaster: FindMaster;
   /** Hash of a case as it is kept after a turn, for the turn's last event. */
   hash: (text: string) => string;
+}
+
+export interface KeyedDatabase {
+  db: Database.Database;
+  keyring: Keyring;
 }
 
 export interface Connection extends KeyedDatabase {
@@ -58,13 +64,18 @@ function openFile(options: ConnectOptions): KeyedDatabase {
     const isOlder = needsMigration(db);
     configure(db);
     if (isOlder) bringUp(db, options);
-    const keyring = unlock(db, findMaster);
+    const keyring = unlock(readCheck(db), findMaster, db.name);
     if (exclusive || isOlder) tidy(db);
     return { db, keyring };
   } catch (fault) {
     db.close();
     throw fault;
   }
+}
+
+/** The sealed constant that tells whether a key is the right one. */
+export function readCheck(db: Database.Database): string {
+  return db.prepare<[string], string>('SELECT value FROM facts WHERE name = ?').pluck().get(KEY_CHECK) ?? '';
 }
 
 function hold(file: string): () => void {

@@ -1,8 +1,9 @@
 // The clinicians: who is on the rota, and what their sign-in is checked against.
 import type { Database } from 'better-sqlite3';
 import type { Ledger } from '../port.ts';
+import { numberPlace } from '../sealing/places.ts';
 import type { Parts } from './parts.ts';
-import { numberPlace, prepareClinicians } from './roster.ts';
+import { prepareClinicians } from './roster.ts';
 
 type Enrolling = Pick<Ledger, 'enrol' | 'clinicians' | 'passphraseHash'>;
 

@@ -1,19 +1,14 @@
 // Forgets contacts: their keys go, and with them the address and every text; the clinical record stays.
 import type { Database } from 'better-sqlite3';
+import { type Forgetter, LAST_ANSWER_MS, type TextWriter } from '../writers.ts';
 import type { People } from './people.ts';
-import type { TextWriter } from './texts.ts';
 
-export interface Forgetting {
-  /** Forgets a helper who asked for it. What is answered to that is kept apart until it has surely arrived. */
-  helper(address: string): void;
+export interface Forgetting extends Forgetter {
   /** Forgets the contacts whose last answer has gone. Returns how many. */
   gone(): number;
   /** Forgets a contact of whom nothing is left to read, unless it opted out: that is remembered. True: forgotten. */
   idle(contact: number): boolean;
 }
-
-/** The gateway may ask again for the last answer, or not have passed it on, for this long (real time). *Choice*. */
-const LAST_ANSWER_MS = 24 * 60 * 60_000;
 
 export function prepareForgetting(
   db: Database,

@@ -1,6 +1,6 @@
 // Leases texts to be carried: urgent first, then oldest.
-import type { DeliveryState, Ledger, OutRow } from '../port.ts';
-import { asOutRow } from './outbox.ts';
+import { asLeased } from '../delivery.ts';
+import type { Ledger, OutRow } from '../port.ts';
 import type { Parts } from './parts.ts';
 
 /**
@@ -30,17 +30,11 @@ export function leasing(parts: Parts): Ledger['lease'] {
 function openedOrFailed({ outbox, onFault }: Parts, line: number): OutRow | null {
   try {
     const row = outbox.byLine(line);
-    if (row && row.text !== '' && row.address !== '') return leased(asOutRow(row));
+    if (row?.text && row.address !== '') return asLeased(row);
     throw new Error('its text or its address is not there any more');
   } catch (fault) {
     outbox.change({ line, state: 'failed', due: null, carrierId: null, error: 'does not open' });
     onFault(`text ${line} does not open and is not sent`, fault);
     return null;
   }
-}
-
-/** Whoever held the lease before may have died after sending and before saying so. */
-function leased(row: OutRow): OutRow {
-  const was: DeliveryState = row.was === 'leased' ? 'unclear' : row.was;
-  return { ...row, was };
 }

@@ -1,4 +1,5 @@
 // Opens the SQLite ledger and puts its verbs together.
+import type { Outside } from '../outside.ts';
 import type { Ledger } from '../port.ts';
 import { acting } from './act.ts';
 import { backingUp } from './backup.ts';
@@ -7,7 +8,7 @@ import { enrolling } from './enrol.ts';
 import { expiring } from './expire.ts';
 import { keeping } from './facts.ts';
 import { leasing } from './lease.ts';
-import { assemble, type Outside } from './parts.ts';
+import { assemble } from './parts.ts';
 import { reading } from './read.ts';
 import { reporting } from './report.ts';
 import { settling } from './settle.ts';

@@ -2,7 +2,9 @@
 import type { Database } from 'better-sqlite3';
 import type { Contact } from '../../care/types.ts';
 import { KEPT_KEYS, type DataKey, type Keyring } from '../sealing/keyring.ts';
+import { keyPlace } from '../sealing/places.ts';
 import { remember } from '../sealing/remember.ts';
+import { keyOf } from '../selects.ts';
 
 /** One address as it is kept. */
 export interface Person {
@@ -87,23 +89,6 @@ export function readPeople(db: Database, keyring: Keyring): People {
     },
     forgetRead: () => read.clear(),
   };
-}
-
-export function keyPlace(contact: number): string {
-  return `contact_keys ${contact}`;
-}
-
-/**
- * The wrapped key of a contact, as a column. A subquery and not a join: with a join, SQLite plans the statement anew for
- * every value, which costs more than the rest of it.
- */
-export function keyOf(contact: 'id' | 'cases.contact' | 'texts.contact'): string {
-  return `(SELECT wrapped FROM contact_keys WHERE contact_keys.contact = ${contact})`;
-}
-
-/** The address of a contact's row, or nothing once it is forgotten. */
-export function addressOf(keyring: Keyring, contact: number, wrapped: Buffer | null): string {
-  return wrapped ? keyring.unwrap(wrapped, keyPlace(contact)).address : '';
 }
 
 function prepare(db: Database) {

@@ -2,19 +2,16 @@
 import type { Database } from 'better-sqlite3';
 import type { Instant } from '../../care/types.ts';
 import { eventRead, stateRead } from '../kept-state.ts';
+import { addressOf, openRows, type Sealed } from '../open-texts.ts';
 import type { KeptText, Ledger } from '../port.ts';
 import type { Keyring } from '../sealing/keyring.ts';
-import { openRows, SEALED_COLUMNS, type Sealed } from './open-texts.ts';
+import { KEPT_TEXT, keyOf, THREAD_LENGTH } from '../selects.ts';
 import type { Parts } from './parts.ts';
-import { addressOf, keyOf } from './people.ts';
 
 type Reading = Pick<
   Ledger,
   'openCases' | 'case' | 'contact' | 'conversation' | 'thread' | 'events' | 'counts' | 'nextDue' | 'latest'
 >;
-
-/** A thread shows at most so many texts, the newest. */
-const THREAD_LENGTH = 200;
 
 export function reading({ db, keyring, people, timers, clock }: Parts): Reading {
   const cases = prepareCases(db, keyring);
@@ -78,14 +75,10 @@ function prepareOpen(db: Database) {
 }
 
 function prepareTexts(db: Database) {
-  const text = `
-    SELECT ${SEALED_COLUMNS}, texts.at, texts.direction, texts.key, texts.sender AS "from",
-      CASE texts.direction WHEN 'in' THEN 'received' ELSE coalesce(outbox.state, 'kept') END AS state
-    FROM texts LEFT JOIN outbox USING (line)`;
   return {
-    ofCase: db.prepare<[string], Sealed<KeptText>>(`${text} WHERE texts.code = ? ORDER BY texts.line`),
+    ofCase: db.prepare<[string], Sealed<KeptText>>(`${KEPT_TEXT} WHERE texts.code = ? ORDER BY texts.line`),
     ofContact: db.prepare<[number, number, number], Sealed<KeptText>>(
-      `${text} WHERE texts.contact = ? AND texts.line > ? ORDER BY texts.line DESC LIMIT ?`,
+      `${KEPT_TEXT} WHERE texts.contact = ? AND texts.line > ? ORDER BY texts.line DESC LIMIT ?`,
     ),
   };
 }

@@ -1,24 +1,16 @@
 // Changes the master key: wraps every data key again and hashes every address anew, in one transaction.
 import type { Database } from 'better-sqlite3';
+import type { NextMaster, Rekeyed } from '../sealing/key-check.ts';
 import { openKeyring, type Keyring } from '../sealing/keyring.ts';
-import { caseKeyPlace } from './case-keys.ts';
+import { caseKeyPlace, factPlace, keyPlace, numberPlace } from '../sealing/places.ts';
 import { connect, type ConnectOptions } from './connect.ts';
-import { factPlace } from './facts.ts';
-import { keyPlace } from './people.ts';
-import { numberPlace } from './roster.ts';
 import { emptyLog } from './tidy.ts';
-
-/** `next` is called once the ledger is open with the key of today: whatever must be safe before the change, such as the next key on disk. */
-export type NextMaster = () => Buffer;
 
 /**
  * Takes the folder as `serve` does, so that nobody writes with the old key meanwhile; what another command has open
  * notices at its next write. Texts stay as they are: their keys are the same, and only how those are kept changes.
  */
-export function rekeySqlite(
-  options: Omit<ConnectOptions, 'exclusive'>,
-  next: NextMaster,
-): 'changed' | 'same' {
+export function rekeySqlite(options: Omit<ConnectOptions, 'exclusive'>, next: NextMaster): Rekeyed {
   const { db, keyring, close } = connect({ ...options, exclusive: true });
   try {
     const fresh = openKeyring(next());

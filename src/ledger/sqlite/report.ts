@@ -1,7 +1,6 @@
 // Keeps a delivery report, which may come twice, late, or before the attempt it tells of was settled.
+import { asOutRow, changeByReport } from '../delivery.ts';
 import type { Ledger } from '../port.ts';
-import { mayFollow } from './delivery.ts';
-import { asOutRow } from './outbox.ts';
 import type { Parts } from './parts.ts';
 
 export function reporting({ queue, outbox }: Parts): Ledger['report'] {
@@ -10,12 +9,9 @@ export function reporting({ queue, outbox }: Parts): Ledger['report'] {
       queue.attempt(() => {
         const row = 'line' in by ? outbox.byLine(by.line) : outbox.byCarrierId(by.carrierId);
         if (!row) return null;
-        // A text may have been sent twice: that the earlier try failed says nothing of the one under way.
-        const ofAnother = carrierId !== null && row.carrierId !== null && carrierId !== row.carrierId;
-        const isNews = mayFollow(row.was, state) && !(state === 'failed' && ofAnother);
-        if (isNews) outbox.change({ line: row.line, state, due: null, carrierId: null, error: null });
-        if (carrierId !== null) outbox.name(row.line, carrierId);
-        return isNews ? asOutRow(row) : null;
+        const change = changeByReport(row, state, carrierId);
+        outbox.change(change);
+        return change.state === null ? null : asOutRow(row);
       }),
     );
 }

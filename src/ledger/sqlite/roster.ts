@@ -2,6 +2,8 @@
 import type { Database } from 'better-sqlite3';
 import type { Clinician } from '../../care/types.ts';
 import type { Keyring } from '../sealing/keyring.ts';
+import { type KeptClinician, openClinician } from '../sealing/rota.ts';
+import { CLINICIANS } from '../selects.ts';
 
 export interface Roster {
   clinicians(): Clinician[];
@@ -34,12 +36,6 @@ export function keepRoster(db: Database, keyring: Keyring): Roster {
 }
 
 export function prepareClinicians(db: Database, keyring: Keyring): () => Clinician[] {
-  const all = db.prepare<[], Omit<Clinician, 'number'> & { number: Buffer }>(
-    'SELECT id, name, number, language, place FROM clinicians ORDER BY place',
-  );
-  return () => all.all().map((one) => ({ ...one, number: keyring.open(one.number, numberPlace(one.id)) }));
-}
-
-export function numberPlace(id: string): string {
-  return `clinicians ${id}`;
+  const all = db.prepare<[], KeptClinician>(CLINICIANS);
+  return () => all.all().map((one) => openClinician(keyring, one));
 }

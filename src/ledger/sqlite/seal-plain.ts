@@ -3,13 +3,10 @@ import { randomBytes } from 'node:crypto';
 import type { Database } from 'better-sqlite3';
 import type { Case, Contact, StoredEvent } from '../../care/types.ts';
 import { keptEvent, keptState } from '../kept-state.ts';
+import { carrierIdKept } from '../sealing/carrier-id.ts';
 import type { Keyring } from '../sealing/keyring.ts';
+import { caseKeyPlace, factPlace, keyPlace, numberPlace } from '../sealing/places.ts';
 import { sealTexts } from '../sealing/texts.ts';
-import { carrierIdKept } from './carrier-id.ts';
-import { caseKeyPlace } from './case-keys.ts';
-import { factPlace } from './facts.ts';
-import { keyPlace } from './people.ts';
-import { numberPlace } from './roster.ts';
 
 /** The ids that `enrol` made of a number by a hash anybody can make: whoever tries all numbers finds the one. */
 const MADE_OF_NUMBER = /^c[\w-]{10}$/;

@@ -1,8 +1,10 @@
 // Takes one message: known or new, decided, stored, and answered after the commit.
-import type { Decision, Inbound, Situation } from '../../care/types.ts';
-import type { Decide, Ledger, Taken } from '../port.ts';
-import { carrierIdKept } from './carrier-id.ts';
-import { openRows, SEALED_COLUMNS, type Sealed } from './open-texts.ts';
+import type { Inbound } from '../../care/types.ts';
+import { openRows, type Sealed } from '../open-texts.ts';
+import type { Ledger, Taken } from '../port.ts';
+import { carrierIdKept } from '../sealing/carrier-id.ts';
+import { SEALED_COLUMNS } from '../selects.ts';
+import { keepFaulty, turnOnMessage } from '../turns.ts';
 import type { Parts } from './parts.ts';
 import type { Outcome } from './queue.ts';
 
@@ -19,8 +21,9 @@ interface Known {
 export function taking(parts: Parts): Ledger['take'] {
   const known = prepareKnown(parts);
   const answers = prepareAnswers(parts);
+  const { queue } = parts;
   return (inbound, decide) =>
-    parts.queue.add(() => {
+    queue.add(() => {
       const before = tried(() => known(inbound));
       if (!before.ok) return before;
       if (before.value?.fault === null) {
@@ -29,8 +32,11 @@ export function taking(parts: Parts): Ledger['take'] {
       }
       const line = before.value?.line ?? null;
       parts.clock.see(inbound.at);
-      const outcome = parts.queue.attempt(() => turn(parts, inbound, line, decide));
-      if (!outcome.ok) parts.queue.attempt(() => keepFaulty(parts, inbound, line, outcome.fault));
+      const outcome = queue.attempt(() => ({
+        repeat: false,
+        texts: turnOnMessage(parts, inbound, line, decide),
+      }));
+      if (!outcome.ok) queue.attempt(() => keepFaulty(parts, inbound, line, outcome.fault));
       return outcome;
     });
 }
@@ -62,30 +68,4 @@ function prepareAnswers({ db, keyring }: Parts) {
     openRows(keyring, answers.all(line)).flatMap((row) =>
       row.text === null ? [] : [{ line: row.line, text: row.text }],
     );
-}
-
-function turn(
-  { situations, store }: Parts,
-  inbound: Inbound,
-  line: number | null,
-  decide: Decide<Inbound>,
-): Taken {
-  const situation = situations.ofAddress(inbound.address);
-  const decision = decide(situation, inbound);
-  const message = { inbound, line, sender: senderOf(situation, decision, inbound.address) };
-  return { repeat: false, texts: store(decision, { at: inbound.at, message }) };
-}
-
-/** A clinician may have a case of their own: on that they write as the helper. */
-function senderOf(situation: Situation, decision: Decision, address: string): 'clinician' | 'helper' {
-  if (!situation.clinician) return 'helper';
-  const about = [...decision.cases, ...situation.cases].find(({ code }) => code === decision.about);
-  return about?.contact === address ? 'helper' : 'clinician';
-}
-
-/** Of the fault only its class is kept: its words might hold a number or a text. */
-function keepFaulty({ texts, roster }: Parts, inbound: Inbound, line: number | null, fault: unknown): void {
-  const sender = roster.writing(inbound.address) ? 'clinician' : 'helper';
-  const named = fault instanceof Error ? fault.name : 'unknown';
-  texts.keep({ inbound, code: null, sender, fault: named, line, shredded: false }, [], inbound.at);
 }

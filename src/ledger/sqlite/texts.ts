@@ -1,34 +1,13 @@
 // Writes the texts of a turn, in and out, one seal a key, and the outbox rows of those that have to be carried.
 import type { Database } from 'better-sqlite3';
 import type { Inbound, Instant, Outgoing } from '../../care/types.ts';
-import type { Taken } from '../port.ts';
+import { beginsAs } from '../delivery.ts';
+import { carrierIdKept } from '../sealing/carrier-id.ts';
 import type { Keyring } from '../sealing/keyring.ts';
-import { sealTexts, type PlainText } from '../sealing/texts.ts';
-import { carrierIdKept } from './carrier-id.ts';
+import { NO_SEAL, type Placed, type Seal, sealTurn } from '../sealing/turn.ts';
+import type { Received, TextWriter } from '../writers.ts';
 import type { CaseKeys } from './case-keys.ts';
-import { isUrgent } from './delivery.ts';
 import type { People, Person } from './people.ts';
-
-/** Given to the gateway in an answer: if nothing is heard of it, look it up after this long (real time). *Choice*. */
-const LOOK_AGAIN_MS = 15 * 60_000;
-
-export interface Received {
-  inbound: Inbound;
-  code: string | null;
-  sender: 'clinician' | 'helper';
-  fault: string | null;
-  /** The line of a text whose turn had failed before: it keeps that and gets the new outcome. */
-  line: number | null;
-  /** Its words are not kept at all: its case is shredded in the same turn. */
-  shredded: boolean;
-}
-
-export interface TextWriter {
-  /** Keeps what one turn heard and said. Returns the texts that go back with the answer. */
-  keep(received: Received | null, outgoing: Outgoing[], at: Instant): Taken['texts'];
-  /** Makes a case's texts unreadable for ever; what still waited to be sent is dropped. */
-  shred(code: string): void;
-}
 
 /** What the writer works with. `realNow` in real time. */
 interface Tools {
@@ -38,25 +17,18 @@ interface Tools {
   realNow: () => number;
 }
 
-interface Placed extends PlainText {
+interface Written extends Placed {
   person: Person;
-  code: string | null;
 }
-
-interface Seal {
-  within: number | null;
-  sealed: Buffer | null;
-}
-
-const NO_SEAL: Seal = { within: null, sealed: null };
 
 export function prepareTexts(db: Database, tools: Tools): TextWriter {
+  const { keyring, people, caseKeys } = tools;
   const highest = db.prepare<[], number | null>('SELECT max(line) FROM texts').pluck();
-  const keepReceived = prepareReceived(db, tools.keyring);
+  const keepReceived = prepareReceived(db, keyring);
   const keepOutgoing = prepareOutgoing(db, tools.realNow);
   const shredding = prepareShredding(db);
-  const place = ({ address, text }: Inbound | Outgoing, code: string | null, line: number): Placed => {
-    const person = tools.people.meet(address);
+  const place = ({ address, text }: Inbound | Outgoing, code: string | null, line: number): Written => {
+    const person = people.meet(address);
     return { line, contact: person.id, text, code, person };
   };
   return {
@@ -64,7 +36,11 @@ export function prepareTexts(db: Database, tools: Tools): TextWriter {
       let next = (highest.get() ?? 0) + 1;
       const heard = received && place(received.inbound, received.code, received.line ?? next++);
       const said = outgoing.map((text) => place(text, text.code, next++));
-      const seals = sealAll(tools, heard && !received.shredded ? [heard, ...said] : said);
+      const seals = sealTurn(
+        keyring,
+        heard && !received.shredded ? [heard, ...said] : said,
+        ({ code, person }) => (code === null ? person.data : caseKeys.of(code)),
+      );
       if (heard) keepReceived(received, heard, seals.get(heard.line) ?? NO_SEAL);
       return outgoing.flatMap((text, nth) => {
         const placed = said[nth]!;
@@ -74,24 +50,10 @@ export function prepareTexts(db: Database, tools: Tools): TextWriter {
       });
     },
     shred: (code) => {
-      tools.caseKeys.delete(code);
+      caseKeys.delete(code);
       shredding.forEach((statement) => statement.run(code));
     },
   };
-}
-
-/** One seal a key: that of the case or, outside of any, of the contact. The first of its lines holds it. */
-function sealAll({ keyring, caseKeys }: Tools, texts: Placed[]): Map<number, Seal> {
-  const seals = new Map<number, Seal>();
-  for (const [owner, own] of Map.groupBy(texts, ({ code, contact }) => code ?? contact)) {
-    const [first] = own;
-    if (!first) continue;
-    const data = typeof owner === 'string' ? caseKeys.of(owner) : first.person.data;
-    const within = first.line;
-    for (const { line } of own) seals.set(line, { within, sealed: null });
-    seals.set(within, { within, sealed: sealTexts(keyring, data, { within, owner }, own) });
-  }
-  return seals;
 }
 
 function prepareReceived(db: Database, keyring: Keyring) {
@@ -100,7 +62,7 @@ function prepareReceived(db: Database, keyring: Keyring) {
     VALUES (?, ?, ?, 'in', ?, ?, ?, ?, ?, ?, ?)`);
   const again = db.prepare(`
     UPDATE texts SET code = ?, sealed = ?, within = ?, sender = ?, fault = ? WHERE line = ?`);
-  return ({ inbound, sender, fault, line: before }: Received, placed: Placed, seal: Seal): void => {
+  return ({ inbound, sender, fault, line: before }: Received, placed: Written, seal: Seal): void => {
     const { line, contact, code, person } = placed;
     const { sealed, within } = seal;
     if (before !== null) return void again.run(code, sealed, within, sender, fault, line);
@@ -114,15 +76,14 @@ function prepareOutgoing(db: Database, realNow: () => number) {
     INSERT INTO texts (line, at, contact, direction, code, sealed, within, key, sender, answers)
     VALUES (?, ?, ?, 'out', ?, ?, ?, ?, ?, ?)`);
   const outbox = db.prepare(
-    'INSERT INTO outbox (line, state, due, urgent, until, stored_at) VALUES (?, ?, ?, ?, ?, ?)',
+    `INSERT INTO outbox (line, state, due, urgent, until, stored_at)
+     VALUES (:line, :state, :due, :urgent, :until, :storedAt)`,
   );
   return (text: Outgoing, placed: Placed, seal: Seal, at: Instant, answered: number | null): void => {
     const { line, contact, code } = placed;
     insert.run(line, at, contact, code, seal.sealed, seal.within, text.key, text.from, answered);
-    if (!isCarried(text.address)) return;
-    const now = realNow();
-    const [state, due] = answered === null ? ['waiting', now] : ['handed', now + LOOK_AGAIN_MS];
-    outbox.run(line, state, due, Number(isUrgent(text.key)), text.until, now);
+    const begun = beginsAs(text, answered !== null, realNow());
+    if (begun) outbox.run({ ...begun, line });
   };
 }
 
@@ -133,8 +94,4 @@ function prepareShredding(db: Database) {
       UPDATE outbox SET state = 'dropped', due = NULL, error = 'shredded'
       WHERE due IS NOT NULL AND line IN (SELECT line FROM texts WHERE code = ?)`),
   ];
-}
-
-function isCarried(address: string): boolean {
-  return address.startsWith('sms:');
 }

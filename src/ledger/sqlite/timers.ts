@@ -1,10 +1,9 @@
 // Writes timers: rows keyed by case and name, set and cleared with the turn that decides on them.
 import type { Database } from 'better-sqlite3';
-import type { Decision, Instant, Timer } from '../../care/types.ts';
+import type { Instant, Timer } from '../../care/types.ts';
+import type { TimerWriter } from '../writers.ts';
 
-export interface TimerWriter {
-  /** Sets, moves or (with `at` null) clears one. */
-  keep(timer: Decision['timers'][number]): void;
+export interface Timers extends TimerWriter {
   /** Those due at `now`, longest due first. */
   due(now: Instant, limit: number): Timer[];
   /** Takes away a timer that is about to run; false where it was cleared or moved meanwhile. */
@@ -14,7 +13,7 @@ export interface TimerWriter {
   next(): Instant | null;
 }
 
-export function prepareTimers(db: Database): TimerWriter {
+export function prepareTimers(db: Database): Timers {
   const set = db.prepare(`
     INSERT INTO timers (code, timer, at, due) VALUES (:code, :timer, :at, :at)
     ON CONFLICT (code, timer) DO UPDATE SET at = excluded.at, due = excluded.due`);

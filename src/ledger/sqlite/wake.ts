@@ -1,15 +1,8 @@
 // Runs the timers that are due, each one turn.
 import type { Instant, Timer } from '../../care/types.ts';
 import type { Decide, Ledger } from '../port.ts';
+import { AGAIN_MS, reportWoken, turnOnTimer, type Woken } from '../turns.ts';
 import type { Parts } from './parts.ts';
-
-/** A timer whose turn failed runs again after this long on the cases' clock. *Choice*. */
-const AGAIN_MS = 60_000;
-
-interface Woken {
-  ran: number;
-  faults: { timer: Timer; fault: unknown }[];
-}
 
 /**
  * One call is one transaction, in its place behind the messages that came before it: a helper who has just answered
@@ -22,10 +15,7 @@ export function waking(parts: Parts): Ledger['wake'] {
       () => ({ ok: true, value: runDue(parts, now, limit, decide) }),
       'alone',
     );
-    for (const { timer, fault } of woken.faults) {
-      parts.onFault(`timer ${timer.timer} of case ${timer.code} failed and runs again in a minute`, fault);
-    }
-    return woken.ran;
+    return reportWoken(woken, parts.onFault);
   };
 }
 
@@ -43,15 +33,8 @@ function runDue(parts: Parts, now: Instant, limit: number, decide: Decide<Timer>
 }
 
 /** False where a turn before it in the same call cleared or moved the timer. */
-function turn(
-  { situations, store, timers }: Parts,
-  timer: Timer,
-  now: Instant,
-  decide: Decide<Timer>,
-): boolean {
-  if (!timers.start(timer, now)) return false;
-  const situation = situations.ofCase(timer.code);
-  if (!situation) throw new Error(`timer ${timer.timer} belongs to case ${timer.code}, which does not exist`);
-  store(decide(situation, timer), { at: now, message: null });
+function turn(parts: Parts, timer: Timer, now: Instant, decide: Decide<Timer>): boolean {
+  if (!parts.timers.start(timer, now)) return false;
+  turnOnTimer(parts, timer, now, decide);
   return true;
 }

@@ -45,6 +45,14 @@ export function keepingContract(open: Open): void {
     expect(await (await open()).fact('clock')).toBe('2');
   });
 
+  test('of two processes that keep a first fact at once, both are told the same one, and it stays', async () => {
+    const [one, two] = [await open(), await open()];
+    const told = await Promise.all([one.keepFirstFact('secret', 'one'), two.keepFirstFact('secret', 'two')]);
+    expect(new Set(told).size).toBe(1);
+    expect(await two.keepFirstFact('secret', 'three')).toBe(told[0]);
+    expect(await one.fact('secret')).toBe(told[0]);
+  });
+
   test('a version is kept as it was first served, and in use as long as an open case needs it', async () => {
     const ledger = await open();
     const files = [{ path: 'flows/hand.yaml', text: 'side: "…"\n' }];

@@ -76,6 +76,21 @@ export function takingContract(open: Open): void {
     expect(await ledger.thread(HELPER, 0)).toMatchObject([{ text: 'hello', code: null, state: 'received' }]);
   });
 
+  test('a decision that cannot be stored rejects its own message, and its neighbours of the same moment stand', async () => {
+    const ledger = await open();
+    const half = converseAnd(() => ({ timers: [{ code: 'NOBODY', timer: 'check', at: 1 }] }));
+    const outcomes = await Promise.allSettled([
+      ledger.take(aMessage('SM1', HELPER, 'one'), converse),
+      ledger.take(aMessage('SM2', HELPER, 'two'), half),
+      ledger.take(aMessage('SM1', OTHER, 'other'), converse),
+      ledger.take(aMessage('SM3', HELPER, 'three'), converse),
+    ]);
+    expect(outcomes.map(({ status }) => status)).toEqual(['fulfilled', 'rejected', 'fulfilled', 'fulfilled']);
+    const said = (await ledger.thread(HELPER, 0)).map(({ text }) => text);
+    expect(said).toEqual(['one', 'turn 1: one', 'two', 'three', 'turn 2: three']);
+    expect((await ledger.take(aMessage('SM2', HELPER, 'two'), converse)).repeat).toBe(false);
+  });
+
   test('a decision with an event and not its case is refused', async () => {
     const ledger = await open();
     const stray = converseAnd(() => ({ cases: [] }));

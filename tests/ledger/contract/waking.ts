@@ -84,6 +84,22 @@ export function wakingContract(open: Open): void {
     expect(again).toEqual([{ code: 'C1', timer: 'b', at: NOON + 2 }]);
   });
 
+  test('a timer whose turn cannot be stored is put off and reported, and the others run with the next calls', async () => {
+    const faults: string[] = [];
+    const ledger = await open({ onFault: (what) => faults.push(what) });
+    await start(ledger, { a: NOON + 1, b: NOON + 2, c: NOON + 3 });
+    const say = (_: Situation, { timer, code }: Timer) =>
+      aDecision({
+        outgoing: [aText(HELPER, timer, { code })],
+        timers: timer === 'b' ? [{ code: 'NOBODY', timer, at: NOON }] : [],
+      });
+    for (let call = 0; call < 4; call += 1) await ledger.wake(NOON + 5, 10, say);
+    const said = (await ledger.conversation('C1')).slice(2).map(({ text }) => text);
+    expect(said).toEqual(['a', 'c']);
+    expect(faults).toEqual([expect.stringContaining('timer b of case C1')]);
+    expect(await ledger.nextDue()).toBe(NOON + 5 + MINUTE);
+  });
+
   test('a message that came before the call is taken before its timers run', async () => {
     const ledger = await open();
     await start(ledger, { nudge: NOON + 1 });

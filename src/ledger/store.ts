@@ -1,11 +1,7 @@
 // Stores what one decision wants kept, within the transaction that is open.
-import type { Decision, Instant } from '../../care/types.ts';
-import type { Taken } from '../port.ts';
-import type { CaseWriter } from './cases.ts';
-import type { Forgetting } from './forget.ts';
-import type { People } from './people.ts';
-import type { Received, TextWriter } from './texts.ts';
-import type { TimerWriter } from './timers.ts';
+import type { Decision, Instant } from '../care/types.ts';
+import type { Taken } from './port.ts';
+import type { CaseWriter, Forgetter, Received, TextWriter, TimerWriter } from './writers.ts';
 
 /** What a turn started from: a message, which is kept with it, or nothing that was said. */
 interface Origin {
@@ -17,23 +13,22 @@ interface Origin {
 export type Store = (decision: Decision, origin: Origin) => Taken['texts'];
 
 interface Writers {
-  people: People;
   cases: CaseWriter;
   texts: TextWriter;
   timers: TimerWriter;
-  forget: Forgetting;
+  forget: Forgetter;
 }
 
 /**
  * The order matters: cases stand before what refers to them, and old keys are gone before anything is said, so that
  * the last answer is under a key of its own.
  */
-export function prepareStore({ people, cases, texts, timers, forget }: Writers): Store {
+export function prepareStore({ cases, texts, timers, forget }: Writers): Store {
   return (decision, { at, message }) => {
     const { about, shred } = decision;
     refuseStray(decision);
-    decision.contacts.forEach((contact) => people.keepContact(contact));
-    decision.cases.forEach((one) => cases.keep(one, decision.events, at));
+    decision.contacts.forEach((contact) => cases.keepContact(contact));
+    decision.cases.forEach((one) => cases.keepCase(one, decision.events, at));
     shred.forEach((code) => texts.shred(code));
     decision.forget.forEach((address) => forget.helper(address));
     lastWords(decision.timers).forEach((timer) => timers.keep(timer));

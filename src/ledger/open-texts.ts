@@ -1,8 +1,7 @@
-// Reads sealed texts back: which columns are needed for it, and the rows opened.
-import type { Keyring } from '../sealing/keyring.ts';
-import { openTexts, type PlainText } from '../sealing/texts.ts';
-import { caseKeyPlace } from './case-keys.ts';
-import { addressOf, keyOf, keyPlace } from './people.ts';
+// Reads sealed texts back.
+import type { Keyring } from './sealing/keyring.ts';
+import { caseKeyPlace, keyPlace } from './sealing/places.ts';
+import { openTexts, type PlainText } from './sealing/texts.ts';
 
 interface SealedRow {
   line: number;
@@ -17,12 +16,6 @@ interface SealedRow {
 /** A row as it is read, `T` being what it holds in the clear. */
 export type Sealed<T> = Omit<T, 'address' | 'text'> & SealedRow;
 export type OpenedText<T> = Omit<T, 'address' | 'text'> & { address: string; text: string | null };
-
-/** The columns of `texts` that are needed to open a row. */
-export const SEALED_COLUMNS = `texts.line, texts.contact, texts.code, texts.within,
-  (SELECT seal.sealed FROM texts AS seal WHERE seal.line = texts.within) AS sealed,
-  (SELECT wrapped FROM case_keys WHERE case_keys.code = texts.code) AS caseKey,
-  ${keyOf('texts.contact')} AS contactKey`;
 
 /** Rows of one turn stand together and share a seal: it is opened once. `address` is empty once forgotten. */
 export function openRows<T>(keyring: Keyring, rows: Sealed<T>[]): OpenedText<T>[] {
@@ -50,4 +43,9 @@ function textOf(keyring: Keyring, row: SealedRow, opened: Map<number, PlainText[
   const own = texts.find((text) => text.line === line && text.contact === contact);
   if (!own) throw new Error(`text ${line} is not among those sealed in line ${within}: the row was changed`);
   return own.text;
+}
+
+/** The address of a contact's row, or nothing once it is forgotten. */
+export function addressOf(keyring: Keyring, contact: number, wrapped: Buffer | null): string {
+  return wrapped ? keyring.unwrap(wrapped, keyPlace(contact)).address : '';
 }

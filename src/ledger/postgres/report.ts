@@ -1,0 +1,16 @@
+// Keeps a delivery report, which may come twice, late, or before the attempt it tells of was settled.
+import { asOutRow, changeByReport } from '../delivery.ts';
+import type { Ledger } from '../port.ts';
+import { changeOutbox, outRowBy } from './outbox.ts';
+import type { Parts } from './parts.ts';
+
+export function reporting({ db, keyring }: Parts): Ledger['report'] {
+  return (by, state, carrierId) =>
+    db.transaction(async ({ run, commit }) => {
+      const row = await outRowBy(run, keyring, by);
+      if (!row) return null;
+      const change = changeByReport(row, state, carrierId);
+      await changeOutbox(commit, change);
+      return change.state === null ? null : asOutRow(row);
+    });
+}

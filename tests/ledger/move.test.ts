@@ -10,8 +10,10 @@ import { openSqlite } from '../../src/ledger/sqlite/open.ts';
 import { engineOf, fileIn } from '../../src/open-ledger.ts';
 import { readSettings } from '../../src/settings.ts';
 import { makeDatabase, type TestDatabase } from '../postgres/database.ts';
+import { tablesAsBytes } from '../postgres/stolen.ts';
 import { A_KEY, aDecision, aMessage, aText, MINUTE, NOON } from './builders.ts';
 import { converse, converseAnd, fail } from './deciders.ts';
+import { foundIn, numberFormsIn } from './stolen.ts';
 
 // Beside them the clinician has an address of her own: she is texted.
 const HELPERS = Array.from({ length: 700 }, (_, index) => `sms:+1202556${1000 + index}`);
@@ -91,6 +93,27 @@ test('a database with anything in it is refused and left as it is', async () => 
   await (await inDatabase()).keepFact('folder.kind', 'real');
   await expect(move()).rejects.toThrow('is not empty: it has 1 rows in facts');
   expect(await database.ask('SELECT count(*)::int AS cases FROM cases')).toEqual([{ cases: 0 }]);
+});
+
+test('what is sealed moves as it is, and opens with the key that the folder had and no other', async () => {
+  await (await fill()).close();
+  await move();
+  const another = { ...OUTSIDE, findMaster: () => Buffer.alloc(32, 'another') };
+  await expect(openPostgres({ url: database.url, ...another })).rejects.toThrow('sealed with another key');
+  const bytes = await tablesAsBytes(database);
+  expect(numberFormsIn(bytes, HELPERS[0]!.slice(4))).toEqual([]);
+  expect(foundIn(bytes, 'hello')).toEqual([]);
+  expect(foundIn(bytes, 'please ring')).toEqual([]);
+});
+
+test('a database that was made ready with another key is refused in one line; with the same key it is not', async () => {
+  await (await fill()).close();
+  const another = { ...OUTSIDE, findMaster: () => Buffer.alloc(32, 'another') };
+  await (await openPostgres({ url: database.url, ...another })).close();
+  await expect(move()).rejects.toThrow(/was made ready with another key than that of .*palmward[.]db/);
+  await database.ask('DELETE FROM facts');
+  await (await inDatabase()).close();
+  expect((await move())['cases']).toBe(700);
 });
 
 test('a move that breaks off half way leaves nothing there, and can be done again', async () => {

@@ -5,26 +5,31 @@ import type { AddressInfo } from 'node:net';
 import { pino, type DestinationStream, type Logger } from 'pino';
 import { openProtocol, type Protocol } from './care/protocol.ts';
 import { planTexts } from './care/plan-texts.ts';
+import { classifyReport } from './channels/sms/error-classes.ts';
 import { openGateway } from './channels/sms/gateway.ts';
 import type { Ledger } from './ledger/port.ts';
 import { startClock, type CaseClock } from './mailroom/clock.ts';
-import { startDelivering, tellSomebody } from './mailroom/deliver.ts';
+import { calm, startDelivering } from './mailroom/deliver.ts';
 import { startExpiring } from './mailroom/expire.ts';
+import { startBeating } from './mailroom/heartbeat.ts';
 import type { Loop } from './mailroom/loop.ts';
 import { keepMark, MARK_EVERY_MS, type MarkParts, readMark } from './mailroom/mark.ts';
 import { keepProtocols } from './mailroom/protocols.ts';
+import { takePulse, type Pulse } from './mailroom/pulse.ts';
 import { receiving } from './mailroom/receive.ts';
+import { hearingReports } from './mailroom/reported.ts';
 import { offsetsOf, type World } from './mailroom/surroundings.ts';
 import { startWaking } from './mailroom/wake.ts';
 import { startWithdrawing } from './mailroom/withdraw.ts';
 import type { SourceFile } from './model.ts';
 import { describeFault } from './server/describe-fault.ts';
-import { metricsText } from './server/metrics.ts';
+import { metricsText, watchedLines } from './server/metrics.ts';
 import { readProtocolFiles, versionOf } from './protocol-files.ts';
 import { verifyPassphrase } from './duty/passphrase.ts';
 import { type Engine, engineOf } from './open-ledger.ts';
 import { buildApp } from './server/app.ts';
 import type { Settings } from './settings.ts';
+import { onOutcome, openTally, purseOf, watch, type Tally } from './tally.ts';
 
 /** A start that cannot go on for a reason the reader can mend: one line each. */
 export class CannotStart extends Error {
@@ -43,8 +48,15 @@ export interface House {
   receive: ReturnType<typeof receiving>;
   /** Makes the addresses of plans impossible to guess; as long as the data folder lives. */
   planSecret: string;
-  /** Starts what runs by itself. `stir` looks at timers and texts at once. */
-  startLoops(): void;
+  pulse: Pulse;
+  tally: Tally;
+  /** Milliseconds since 1970 in real time. */
+  realNow: () => number;
+  /** Looks at timers and texts at once. */
+  stir: () => void;
+  /** Starts what runs by itself; `serving`: the heartbeat too. */
+  startLoops(serving?: boolean): void;
+  stopLoops(): Promise<void>;
   close(): Promise<void>;
 }
 
@@ -55,11 +67,15 @@ export interface HouseOptions {
   logTo?: DestinationStream;
   /** Another clock for the cases. */
   clock?: CaseClock;
+  /** Another real time, for leases, delivery and spending. */
+  realNow?: () => number;
   /** Another protocol than the one on disk. */
   files?: SourceFile[];
 }
 
 const GATEWAY_TIMEOUT_MS = 10_000;
+/** How long requests under way may take once we are told to stop. Containers are killed after 10 s. */
+const DRAIN_MS = 5000;
 /** Letters of 6 bits each: 132 bits. */
 const PLAN_TOKEN = 22;
 
@@ -84,16 +100,12 @@ export async function openHouse(
   const log = openLog(options);
   const { protocol, files } = loadProtocol(options.files);
   refuseUnreviewed(settings, protocol);
+  const realNow = options.realNow ?? Date.now;
   const engine = engineOf(settings);
   const onFault = (what: string, fault: unknown) => log.error({ fault: describeFault(fault) }, what);
-  const ledger = await openLedger(engine, exclusive, onFault);
+  const ledger = await openLedger(engine, exclusive, realNow, onFault);
   await keepPracticeApart(ledger, settings, engine);
-  const marking: MarkParts = {
-    ledger,
-    speed: settings.timeSpeed,
-    isShared: engine.isShared,
-    realNow: Date.now,
-  };
+  const marking: MarkParts = { ledger, speed: settings.timeSpeed, isShared: engine.isShared, realNow };
   const clock = options.clock ?? (await keptClock(marking));
   await ledger.keepVersion(protocol.version, files, clock.now());
   const planSecret = await keptSecret(ledger);
@@ -107,7 +119,9 @@ export async function openHouse(
       : null,
     utcOffsetAt: offsetsOf(settings.timeZone),
   };
-  return { ...assemble(settings, ledger, world, log, exclusive ? marking : null), planSecret };
+  const tally = await openTally({ settings, ledger, utcOffsetAt: world.utcOffsetAt, realNow, log });
+  const house = assemble(settings, ledger, world, log, exclusive ? marking : null, realNow, tally);
+  return { ...house, planSecret };
 }
 
 function planToken(secret: string, code: string): string {
@@ -133,9 +147,10 @@ async function keptClock(marking: MarkParts): Promise<CaseClock> {
 function openLedger(
   engine: Engine,
   exclusive: boolean,
+  realNow: () => number,
   onFault: (what: string, fault: unknown) => void,
 ): Promise<Ledger> {
-  return orCannotStart(() => engine.open(exclusive, { hash: sha256, realNow: Date.now, onFault }));
+  return orCannotStart(() => engine.open(exclusive, { hash: sha256, realNow, onFault }));
 }
 
 /** What goes wrong with a ledger or its key is told in one line, and not as a fault of the program. */
@@ -190,33 +205,50 @@ function assemble(
   world: World,
   log: Logger,
   marking: MarkParts | null,
+  realNow: () => number,
+  tally: Tally,
 ): Omit<House, 'planSecret'> {
   const loops: Loop[] = [];
   const stir = () => loops.forEach((loop) => loop.stir());
   const onFault = (fault: unknown) => log.error({ fault: describeFault(fault) }, 'a loop failed and goes on');
   let again: NodeJS.Timeout | undefined;
-  const mark = async () => {
-    if (marking) await keepMark(marking, world.clock);
+  const stopLoops = async () => {
+    clearInterval(again);
+    await Promise.all(loops.map((loop) => loop.stop()));
   };
+  const mark = async () => {
+    if (!marking) return;
+    await keepMark(marking, world.clock);
+    await tally.spending.keep(ledger);
+  };
+  const pulse = takePulse(ledger, () => performance.now());
   return {
     settings,
     ledger,
     world,
     log,
-    receive: receiving(ledger, world, stir),
-    startLoops: () => {
-      loops.push(startWaking(ledger, world, stir, onFault));
+    pulse,
+    tally,
+    realNow,
+    stir,
+    receive: receiving(ledger, world, stir, purseOf(tally)),
+    startLoops: (serving = false) => {
+      loops.push(startWaking(ledger, world, stir, onFault, pulse.beat));
       loops.push(startWithdrawing(ledger, world, stir, onFault));
       loops.push(startExpiring(ledger, world, settings.retentionDays, onFault));
       const gateway = gatewayOf(settings);
-      if (gateway) loops.push(startDelivering({ ledger, gateway, world, realNow: Date.now }, stir, onFault));
+      const post = { ledger, world, realNow, weather: calm(), onOutcome: onOutcome(tally, log) };
+      if (gateway) loops.push(startDelivering({ ...post, gateway }, stir, onFault));
+      const { heartbeatUrl: url } = settings;
+      const onMissed = (why: string) => log.warn({ why }, 'no heartbeat was sent');
+      if (serving && url !== null) loops.push(startBeating({ url, ails: pulse.ails, onMissed }));
       ledger.onStir?.(stir);
       void mark().catch(onFault);
       again = setInterval(() => void mark().catch(onFault), MARK_EVERY_MS);
     },
+    stopLoops,
     close: async () => {
-      clearInterval(again);
-      await Promise.all(loops.map((loop) => loop.stop()));
+      await stopLoops();
       // A database that cannot be reached must not keep the process from ending.
       await mark().catch(onFault);
       await ledger.close();
@@ -249,14 +281,16 @@ export async function serve(
     await house.close();
     throw fault;
   }
-  house.startLoops();
+  house.startLoops(true);
   const { port } = server.address() as AddressInfo;
   const host = settings.host === '0.0.0.0' || settings.host === '::' ? 'localhost' : settings.host;
   const stop = async () => {
-    await new Promise((resolve) => {
-      server.close(resolve);
-      server.closeIdleConnections();
-    });
+    // Requests under way are answered; a client that never finishes its own must not keep us.
+    const late = setTimeout(() => server.closeAllConnections(), DRAIN_MS);
+    const idle = setInterval(() => server.closeIdleConnections(), 50);
+    await Promise.all([new Promise((resolve) => server.close(resolve)), house.stopLoops()]);
+    clearTimeout(late);
+    clearInterval(idle);
     await house.close();
   };
   return { house, address: `http://${host}:${port}`, stop };
@@ -285,15 +319,20 @@ export function appOf(house: House) {
       twilio: settings.twilio,
       practicePhone: settings.practice,
       pricePerPart: 0.01,
+      metricsPublic: settings.metricsPublic,
     },
     receive,
-    reported: async (by, status, carrierId, errorCode) => {
-      const row = await ledger.report(by, status, carrierId);
-      if (row && status === 'failed') {
-        log.warn({ line: row.line, errorCode }, 'a text was not delivered');
-        await tellSomebody(ledger, row, world, () => undefined);
-      }
-    },
+    reported: hearingReports({
+      ledger,
+      world,
+      realNow: house.realNow,
+      judge: classifyReport,
+      onFailed: (line, errorCode, why) => {
+        house.tally.failed += 1;
+        log[why === 'bug' ? 'error' : 'warn']({ line, errorCode, why }, 'a text was not delivered');
+      },
+      stirred: house.stir,
+    }),
     ledger,
     words: current.words,
     signature: current.signature,
@@ -310,12 +349,13 @@ export function appOf(house: House) {
         current.flow.later.get(key.slice('ask.'.length));
       return question?.choose === 'all' || question?.choose === 'parts';
     },
-    ready: () =>
-      ledger.counts().then(
-        () => ({ ready: true, why: 'ready' }),
-        () => ({ ready: false, why: 'the ledger cannot be reached' }),
-      ),
-    metrics: async () => metricsText(await ledger.counts(), current.version),
+    ready: async () => {
+      const ails = await house.pulse.ails();
+      const watched = ails === null ? await watch(house).catch(() => null) : null;
+      const why = ails ?? (watched ? 'ready' : 'the ledger cannot be reached');
+      return { ready: watched !== null, why, details: watched ? watchedLines(watched) : [] };
+    },
+    metrics: async () => metricsText(await watch(house), current.version),
     verifyPassphrase,
     realNow: Date.now,
     caseNow: () => world.clock.now(),

@@ -29,7 +29,21 @@ export interface Settings {
   practice: boolean;
   /** Whether a language that no clinician has reviewed may be served. */
   serveUnreviewed: boolean;
+  /** An address outside that hears from us every minute while all is well; null: nobody does. */
+  heartbeatUrl: string | null;
+  /** SMS parts a day, beyond which no new case is opened by SMS; null: no cap. */
+  spendCapPartsPerDay: number | null;
+  /** New cases an hour by SMS from one block of ten thousand numbers; null: no cap. */
+  newCasesPerHour: number | null;
+  /** Whether figures and the details of readiness are shown to others than this machine. */
+  metricsPublic: boolean;
 }
+
+/**
+ * `NEW_CASES_PER_HOUR=yes`. *Choice*: in ten thousand people hardly one an hour hurts a hand so that help is asked for, so
+ * thirty leaves room for a bad day, and bounds what a rented block of numbers can cost.
+ */
+const USUAL_CASES_PER_HOUR = 30;
 
 const text = z.string().trim().min(1).optional();
 const key = z
@@ -69,6 +83,15 @@ const shape = z.object({
     .regex(/^[a-z]{2,3}(-[A-Za-z0-9]+)*$/, 'must be a language such as en')
     .default('en'),
   SERVE_UNREVIEWED: z.enum(['yes', 'no']).optional(),
+  HEARTBEAT_URL: z.url({ protocol: /^https?$/ }).optional(),
+  SPEND_CAP_PARTS_PER_DAY: z.coerce.number().int().min(1).optional(),
+  NEW_CASES_PER_HOUR: z
+    .preprocess(
+      (given) => (given === 'yes' ? USUAL_CASES_PER_HOUR : given),
+      z.coerce.number('must be a whole number, or yes').int().min(1),
+    )
+    .optional(),
+  METRICS_PUBLIC: z.enum(['yes', 'no']).optional(),
 });
 
 type Raw = z.infer<typeof shape>;
@@ -135,6 +158,10 @@ function toSettings(raw: Raw): Settings {
     timeZone: raw.TIME_ZONE,
     language: raw.LANGUAGE_DEFAULT,
     serveUnreviewed: raw.SERVE_UNREVIEWED === 'yes' || (raw.SERVE_UNREVIEWED === undefined && reachesNobody),
+    heartbeatUrl: raw.HEARTBEAT_URL ?? null,
+    spendCapPartsPerDay: raw.SPEND_CAP_PARTS_PER_DAY ?? null,
+    newCasesPerHour: raw.NEW_CASES_PER_HOUR ?? null,
+    metricsPublic: raw.METRICS_PUBLIC === 'yes',
   };
 }
 

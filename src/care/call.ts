@@ -123,6 +123,15 @@ export function pass(step: Step, clinician: string): Step {
   return ringNext(tell(change(step, { call: back }), clinician, { key: 'call.passed' }), 'pass');
 }
 
+/** A text to a clinician did not arrive: whoever rings is passed over, and a case they hold is open again. */
+export function unreached(step: Step, clinician: string): Step {
+  const call = step.case.call;
+  if (call?.ringing === clinician) return ringDue(step);
+  if (call?.acceptedBy !== clinician) return step;
+  const back: Call = { ...call, state: 'open', acceptedBy: null, tried: [...call.tried, clinician] };
+  return ringNext(change(step, { call: back }), 'opened');
+}
+
 /** A clinician ends the call: the assistant goes on with the watch. */
 export function endCall(step: Step, clinician: string): Step {
   if (step.case.call?.acceptedBy !== clinician) return tell(step, clinician, { key: 'call.over-already' });

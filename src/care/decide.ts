@@ -1,7 +1,8 @@
 // The decisions: for a text that came in, for a timer that fell due, and for what the shell has to report of a case.
 import { leadingCode } from '../dialogue/anytime.ts';
-import { caseOf, decisionOf, fold, newDraft, type Surroundings } from './draft.ts';
+import { caseOf, contactOf, decisionOf, fold, newDraft, type Surroundings } from './draft.ts';
 import { concerns, receiveClinician } from './receive-clinician.ts';
+import { keepPace } from './pace.ts';
 import { receiveHelper } from './receive-helper.ts';
 import type { CaseEvent, Decision, Inbound, Situation, Timer } from './types.ts';
 
@@ -30,6 +31,7 @@ export function decideInbound(situation: Situation, inbound: Inbound, around: Su
           until: null,
         });
     }
+  keepPace(draft, inbound);
   return decisionOf(draft);
 }
 
@@ -59,5 +61,16 @@ export function decideEvent(
   const draft = newDraft(situation, around);
   const of = caseOf(draft, code);
   if (of && of.stage !== 'ended') fold(draft, of, event);
+  return decisionOf(draft);
+}
+
+/** The gateway refuses texts to this case's helper, who told the carrier to stop them: as if they had told us. */
+export function decideOptOut(situation: Situation, code: string, around: Surroundings): Decision {
+  const draft = newDraft(situation, around);
+  const of = caseOf(draft, code);
+  const contact = of && contactOf(draft, of.contact);
+  if (!of || !contact || contact.optedOut) return decisionOf(draft);
+  draft.contacts.set(contact.address, { ...contact, optedOut: true });
+  if (of.stage !== 'ended') fold(draft, of, { kind: 'opted-out' });
   return decisionOf(draft);
 }

@@ -31,6 +31,8 @@ export interface Surroundings {
   language: string;
   /** Whether texts can be sent by SMS: clinicians are then rung by SMS, also for cases from the web chat. */
   sms: boolean;
+  /** False while new cases by SMS are refused (a cap is reached). Open cases go on whatever it says. */
+  mayOpen?: boolean;
   /** The address of a case's drawing; null where the program has no address that a phone could open. */
   planLink: ((code: string) => string) | null;
 }
@@ -50,6 +52,10 @@ export interface Draft {
 
 /** A shared instruction asked on time is not worth sending when it is this old. */
 const CHECK_STAYS_FRESH = 30 * MINUTE;
+/** What is asked on time: late it is not sent any more. */
+const ON_TIME = /^(check[.](ask|again|alone|baseline)|talk[.]nudge)/;
+/** Timers that ask the same again: what was asked before them is not sent after them. */
+const ASKS_AGAIN = ['silent', 'check', 'recheck', 'nudge'];
 /** Longest text passed on between helper and clinician, in SMS units: two parts. */
 const LONGEST_RELAY = 300;
 
@@ -166,8 +172,15 @@ function sayToHelper(draft: Draft, of: Case, protocol: Protocol, says: Saying[])
       key,
       text,
       from: 'palmward',
-      until: /^check[.](ask|again|alone|baseline)/.test(key) ? draft.around.at + CHECK_STAYS_FRESH : null,
+      until: freshUntil(of, key, draft.around.at),
     });
+}
+
+// After a time without the gateway a helper is asked once: the asking that came next takes the place of those before it.
+function freshUntil(of: Case, key: string, at: Instant): Instant | null {
+  if (!ON_TIME.test(key)) return null;
+  const next = ASKS_AGAIN.flatMap((timer) => of.timers[timer] ?? []).filter((due) => due > at);
+  return Math.min(at + CHECK_STAYS_FRESH, ...next);
 }
 
 // A web chat shows the drawing itself.

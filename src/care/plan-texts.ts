@@ -30,7 +30,7 @@ function bodiesOf(of: Case, plan: Plan, say: Say): string[] {
       advice(of, plan, say),
       urgency,
     );
-  if (plan.hold === 'as-it-lies') return [...pack(liesPieces(of, plan, say)).slice(0, 2), last];
+  if (plan.hold === 'as-it-lies') return [...pack(liesPieces(of, plan, say)).slice(0, MOST_TEXTS), last];
   const [first, over] = firstText(of, plan, say);
   const [second, ...more] = pack([...over, ...splintPieces(of, plan, say)]);
   if (of.material === 'none') return [first, second ?? say('make.none'), ...more, last];
@@ -40,12 +40,12 @@ function bodiesOf(of: Case, plan: Plan, say: Say): string[] {
 
 // Water comes before anything is laid on a burn.
 function liesPieces(of: Case, plan: Plan, say: Say): string[] {
-  const told = advice(of, plan, say);
-  const cools = plan.cautions.includes('cool-20-minutes-rings-off');
+  const cooling = plan.cautions.includes(COOLING) ? say(`plan.advice.${COOLING}`) : '';
   const noTesting = plan.cutDigits.length > 0 ? say('plan.no-testing') : '';
-  const lies = say(liesKey(plan));
-  return cools ? [headOf(of, say), ...told, lies, noTesting] : [headOf(of, say), lies, noTesting, ...told];
+  const told = advice(of, plan, say).filter((text) => text !== cooling);
+  return [headOf(of, say), cooling, say(liesKey(plan)), noTesting, ...told];
 }
+const COOLING = 'cool-20-minutes-rings-off';
 
 /** Whether the plan itself says how to rest the limb, since there is nothing to splint with and room for it. */
 export function saysHowToRest(of: Case, say: Say): boolean {

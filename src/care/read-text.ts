@@ -2,7 +2,7 @@
 import { anytimeWord } from '../dialogue/anytime.ts';
 import type { Question } from '../dialogue/flow.ts';
 import { normalise, tokens } from '../dialogue/normalise.ts';
-import { findPhrases, isNegated, toPhrases } from '../dialogue/phrases.ts';
+import { DANGER_NEAR_FROM, findPhrases, isNegated, toPhrases } from '../dialogue/phrases.ts';
 import { BASELINE_ITEMS, CHECK_ITEMS, understandCheck } from '../dialogue/understand-check.ts';
 import { understandSize } from '../dialogue/understand-size.ts';
 import { understand, type Heard } from '../dialogue/understand.ts';
@@ -25,7 +25,7 @@ function alarmIn(text: string, heard: Heard): 'bleeding' | 'flow' | 'worse' | 'r
   const said = tokens(normalise(text));
   const negations = heard('heard.negations').map(normalise);
   const kinds = ['bleeding', 'flow', 'worse', 'ring', 'person'] as const;
-  const phrases = kinds.flatMap((kind) => toPhrases(kind, heard(`heard.alarm.${kind}`)));
+  const phrases = kinds.flatMap((kind) => toPhrases(kind, heard(`heard.alarm.${kind}`), DANGER_NEAR_FROM));
   const found = findPhrases(said, phrases).filter((each) => !isNegated(said, each, negations));
   return kinds.find((kind) => found.some(({ meaning }) => meaning === kind)) ?? null;
 }

@@ -4,10 +4,13 @@ import { pickLanguage } from '../wording/languages.ts';
 import { caseCode } from './codes.ts';
 import { caseOf, contactOf, fold, sayPlain, type Draft } from './draft.ts';
 import { readText } from './read-text.ts';
+import { HOUR } from './step.ts';
 import type { Case, CaseEvent, Contact, Inbound } from './types.ts';
 
 /** Open cases one contact may have at a time. */
 const MOST_CASES = 5;
+/** Who is refused a new case is told so once in this time. */
+const REFUSED_ONCE_IN = 24 * HOUR;
 
 /** Takes a helper's text into the draft. */
 export function receiveHelper(draft: Draft, inbound: Inbound): void {
@@ -44,6 +47,7 @@ function newContact(draft: Draft, { address, text, language }: Inbound): Contact
 }
 
 function openCase(draft: Draft, contact: Contact): void {
+  if (draft.around.mayOpen === false) return refuse(draft, contact);
   const number = draft.situation.nextNumber;
   const code = caseCode(number);
   const { version } = draft.around.current;
@@ -56,6 +60,15 @@ function openCase(draft: Draft, contact: Contact): void {
     language: contact.language,
     version,
   });
+}
+
+// One text, and no more: whoever sends many to make us answer gets nothing out of it.
+function refuse(draft: Draft, contact: Contact): void {
+  const { at } = draft.around;
+  if (contact.refusedAt !== undefined && at - contact.refusedAt < REFUSED_ONCE_IN) return;
+  const told: Contact = { ...contact, refusedAt: at };
+  draft.contacts.set(contact.address, told);
+  sayPlain(draft, told, 'talk.full');
 }
 
 // The carrier answers STOP itself: we say nothing. Whoever is being watched over is looked after by a person.

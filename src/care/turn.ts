@@ -3,7 +3,7 @@ import { nothingTold } from '../dialogue/context.ts';
 import { answerTree, firstQuestion, goBack } from './asking.ts';
 import { askNothing, currentAsk, SPLINT_ON, SIZE } from './asked.ts';
 import { endCase, freeReviewDue, seenDue, skinDue, startAftercare, takeSeen } from './aftercare.ts';
-import { accept, endCall, openCall, pass, ringDue } from './call.ts';
+import { accept, endCall, openCall, pass, ringDue, unreached } from './call.ts';
 import { splintOn, takeFit } from './fitting.ts';
 import { nudgeDue } from './nudge.ts';
 import { afterBaseline, takeMaterial } from './planning.ts';
@@ -12,7 +12,7 @@ import { askSize, takeSize } from './sizing.ts';
 import { change, say, unwake, tell, type Step } from './step.ts';
 import type { Around, Case, CaseEvent, Effect, Saying, StoredEvent } from './types.ts';
 import { isWounded } from './wounded.ts';
-import { askCheck, checkDue, scheduleNext, silenceDue, takeCount } from './watch.ts';
+import { askCheck, checkDue, recheckDue, scheduleNext, silenceDue, takeCount } from './watch.ts';
 
 type Opened = Extract<CaseEvent, { kind: 'opened' }>;
 
@@ -98,7 +98,11 @@ function take(step: Step, event: CaseEvent): Step {
     case 'opted-in':
       return optedIn(step);
     case 'undelivered':
-      return openCall(step, 'now', 'undelivered');
+      return undelivered(step);
+    case 'unreached':
+      return unreached(step, event.clinician);
+    case 'only-noise':
+      return onlyNoise(step);
     case 'version-withdrawn':
       return takeWithdrawal(step, event.reason);
     case 'language':
@@ -240,13 +244,14 @@ function takeDue(step: Step, timer: string): Step {
   const { [timer]: fell, ...timers } = step.case.timers;
   if (fell === undefined || fell > step.around.at) return step;
   const at = change(step, { timers });
+  const lateMs = step.around.at - fell;
   switch (timer) {
     case 'check':
-      return checkDue(at);
+      return checkDue(at, lateMs);
     case 'recheck':
-      return at.case.check ? at : askCheck(at, 'recheck');
+      return recheckDue(at, lateMs);
     case 'silent':
-      return silenceDue(at);
+      return silenceDue(at, lateMs);
     case 'ring':
       return ringDue(at);
     case 'nudge':
@@ -303,6 +308,19 @@ function optedIn(step: Step): Step {
   if (wasOut && check) return askCheck(back, check.reason);
   if (wasOut && fittedAt !== null) return askCheck(back, 'calendar');
   return say(back, ...currentAsk(step.case));
+}
+
+// Each text that fails after the first one says the same: whoever is called knows it already.
+function undelivered(step: Step): Step {
+  return step.case.call?.reasons.includes('undelivered') ? step : openCall(step, 'now', 'undelivered');
+}
+
+// Silence is counted and called for as ever; this only tells a person sooner that nobody may be reading. Before a plan or
+// a danger there is nobody to look after yet.
+function onlyNoise(step: Step): Step {
+  const { call, plan } = step.case;
+  const needed = call !== null || (plan !== null && plan.hold !== 'free');
+  return needed && !call?.reasons.includes('noise') ? openCall(step, 'today', 'noise') : step;
 }
 
 function forgotten(step: Step): Step {

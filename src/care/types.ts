@@ -21,6 +21,24 @@ export interface Contact {
   open: string[];
   /** What a bare reply would answer beyond any case: a confirmation that was asked for. */
   confirming: 'forget' | 'role' | null;
+  /** How fast it is talked with; absent while it only answers what is asked. */
+  pace?: Pace;
+  /** When it was last told that no new case can be opened now. */
+  refusedAt?: Instant;
+}
+
+/** What keeps one number from being flooded, and two machines from answering each other. */
+export interface Pace {
+  /** The texts sent to it within the window that answered nothing asked: when, and which one (key and case). */
+  sent: { at: Instant; which: string }[];
+  /** When texts were last held back. */
+  heldAt: Instant | null;
+  /** When each of the answers came that said nothing to us, in a row. */
+  noise: Instant[];
+  /** A mark of the last longer text: the same words again say nothing new. */
+  last: number;
+  /** Until then an answer that says nothing gets none. */
+  silentUntil: Instant | null;
 }
 
 /** A licensed person on the rota, called in rising `place`. */
@@ -135,6 +153,10 @@ export type CaseEvent =
   | { kind: 'opted-out' }
   | { kind: 'opted-in' }
   | { kind: 'undelivered'; key: string }
+  /** A text to a clinician did not arrive: somebody else must be rung. */
+  | { kind: 'unreached'; clinician: string }
+  /** Answers that say nothing came so fast that a machine may be writing. */
+  | { kind: 'only-noise' }
   | { kind: 'version-withdrawn'; reason: string }
   | { kind: 'language'; language: string }
   | { kind: 'sized'; measure: HandMeasure }

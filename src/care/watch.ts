@@ -8,12 +8,14 @@ import { askNothing, currentAsk, isFirstCount } from './asked.ts';
 import { openCall, tellMore } from './call.ts';
 import { whenCalm } from './calm.ts';
 import { calendarOf, notAtNight } from './night.ts';
-import { SECOND, change, say, unwake, wake, waitMs, type Step } from './step.ts';
+import { MINUTE, SECOND, change, say, unwake, wake, waitMs, type Step } from './step.ts';
 import type { OpenCheck } from './types.ts';
 
 const KEPT_CHECKS = 12;
 /** After a failed check the next one does not wait for the calendar. */
 const AFTER_FAILED = 600 * SECOND;
+/** A check asked so much too late is told as such: the server was away, or the host slept. *Choice*. */
+const LATE = 15 * MINUTE;
 
 /** The splint is on and looked at (or the limb lies as it lies): the calendar begins with a check now. */
 export function startWatch(step: Step): Step {
@@ -34,23 +36,37 @@ function waitForAnswer(step: Step): Step {
 }
 
 /** A check of the calendar fell due. If the last one is still open it is asked once more, and its clock runs on. */
-export function checkDue(step: Step): Step {
+export function checkDue(step: Step, lateMs: number): Step {
   const quietUntil = notAtNight(step, step.around.at);
   if (quietUntil > step.around.at) return wake(step, 'check', quietUntil);
   // A check whose silence was called for, and whose call a person ended, begins anew: silence counts again.
   const isOver = step.case.timers['silent'] === undefined && !step.case.call;
-  if (!step.case.check || isOver) return askCheck(step, 'calendar');
-  return scheduleNext(say(step, ...currentAsk(step.case)));
+  if (!step.case.check || isOver) return askCheck(sayAway(step, lateMs), 'calendar');
+  return scheduleNext(askAgain(step, lateMs));
+}
+
+/** The time of a check after loosening, warming or a failed one. */
+export function recheckDue(step: Step, lateMs: number): Step {
+  return step.case.check ? step : askCheck(sayAway(step, lateMs), 'recheck');
+}
+
+function sayAway(step: Step, lateMs: number): Step {
+  return lateMs > LATE ? say(step, { key: 'check.away' }) : step;
+}
+
+// Each asking clears or moves the other timers of the check, so that a time away, however long, ends in one asking.
+function askAgain(step: Step, lateMs: number): Step {
+  return say(sayAway(step, lateMs), ...currentAsk(step.case));
 }
 
 /** Nothing came back: asked again, then a clinician. The calendar goes on. */
-export function silenceDue(step: Step): Step {
+export function silenceDue(step: Step, lateMs: number): Step {
   const check = step.case.check;
   if (!check) return step;
   const quietUntil = notAtNight(step, step.around.at);
   if (quietUntil > step.around.at) return wake(step, 'silent', quietUntil);
   const again = change(step, { check: { ...check, times: check.times + 1 } });
-  if (check.times === 1) return waitForSecond(say(again, ...currentAsk(again.case)));
+  if (check.times === 1) return waitForSecond(askAgain(again, lateMs));
   const called = openCall(say(again, { key: 'check.silent' }), 'now', 'silent');
   return scheduleNext(called);
 }

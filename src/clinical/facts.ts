@@ -25,7 +25,7 @@ export interface Facts extends Words {
 const NOT_KNOWN = 'not-known';
 const SKIN = { none: 'whole', shallow: 'scratch', deep: 'deep' } as const;
 /** These speak for a break or a joint that was out, whatever was answered about a break. */
-const SIGNS_OF_A_BREAK = ['fingers-cross', 'nail-tilts', 'was-out-of-joint', 'nail-torn', 'joint-leans'];
+const SIGNS_OF_A_BREAK = ['fingers-cross', 'nail-tilts', 'was-out-of-joint', 'joint-leans'];
 const AT_A_FINGER: readonly string[] = [
   'proximal-phalanx',
   'pip-joint',

@@ -155,7 +155,9 @@ function canJoin(one: Laid, other: Laid): boolean {
   const shared = other.digits.some((digit) => one.digits.includes(digit));
   if (one.face === other.face) return shared || near < ALONG['finger-base'];
   const small = other.face === 'finger' || other.face === 'tip';
-  return small && other.digits.every((digit) => one.digits.includes(digit));
+  if (small) return other.digits.every((digit) => one.digits.includes(digit));
+  // Two long splints over one finger: the longer one holds what the other would.
+  return shared && ALONG[one.from] <= ALONG[other.from] && ALONG[one.to] >= ALONG[other.to];
 }
 
 function both(one: Cover, other: Cover): Cover {

@@ -20,7 +20,7 @@ export type AnytimeWord = (typeof ANYTIME_WORDS)[number];
 /** Words the carriers answer themselves: out, in, and help. YES is one too, but it also answers questions. */
 const OUT = ['stop', 'stopall', 'unsubscribe', 'cancel', 'end', 'quit', 'revoke', 'optout'];
 const IN = ['start', 'unstop'];
-const HELP = ['help', 'info'];
+const HELP = ['help', 'info', 'ayuda'];
 
 /** The anytime word that this text is, alone or with a mark behind it; null when it is none. */
 export function anytimeWord(text: string, heard: Heard): AnytimeWord | null {

@@ -10,20 +10,26 @@ export interface Found {
   slips: number;
 }
 
-/** A phrase that is understood, as tokens. `exact` words take no near misses. */
+/** A phrase that is understood, as tokens. */
 export interface Phrase {
   meaning: string;
   words: string[];
-  exact: boolean;
+  /** Words of fewer letters must match to the letter. */
+  nearFrom: number;
 }
 
-const EXACT_LENGTH = 4;
+/** From so many letters on a word forgives a slip. *Choice*. */
+const NEAR_FROM = 5;
+/** Words of danger from more letters on: "write" is not "white", and an alarm that is none costs a night. *Choice*. */
+export const DANGER_NEAR_FROM = 7;
+/** Left and right are never near each other. */
+export const NEVER_NEAR = Infinity;
 const LONG_LENGTH = 8;
 
 /** Phrases from texts in natural spelling. */
-export function toPhrases(meaning: string, texts: string[], exact = false): Phrase[] {
+export function toPhrases(meaning: string, texts: string[], nearFrom = NEAR_FROM): Phrase[] {
   return texts
-    .map((text) => ({ meaning, words: listedWords(text), exact }))
+    .map((text) => ({ meaning, words: listedWords(text), nearFrom }))
     .filter(({ words }) => words.length > 0);
 }
 
@@ -40,10 +46,10 @@ function isBetter(one: Found, other: Found): boolean {
   return longer > 0 || (longer === 0 && one.slips < other.slips);
 }
 
-function placesOf(said: string[], { meaning, words, exact }: Phrase): Found[] {
+function placesOf(said: string[], { meaning, words, nearFrom }: Phrase): Found[] {
   const places: Found[] = [];
   for (let from = 0; from + words.length <= said.length; from += 1) {
-    const slips = words.map((word, at) => slipsIn(said[from + at] ?? '', word, exact));
+    const slips = words.map((word, at) => slipsIn(said[from + at] ?? '', word, nearFrom));
     if (slips.every((each) => each !== null))
       places.push({
         meaning,
@@ -60,10 +66,9 @@ function overlaps(one: Found, other: Found): boolean {
 }
 
 // How many slips part a written word from this word; null for too many: one is allowed from five letters on, two from eight.
-function slipsIn(written: string, word: string, exact: boolean): number | null {
+function slipsIn(written: string, word: string, nearFrom: number): number | null {
   if (written === word) return 0;
-  if (exact || word.length <= EXACT_LENGTH || written.length <= EXACT_LENGTH || /\d/.test(written))
-    return null;
+  if (word.length < nearFrom || written.length < NEAR_FROM || /\d/.test(written)) return null;
   const slips = distance(written, word);
   return slips <= (word.length >= LONG_LENGTH ? 2 : 1) ? slips : null;
 }

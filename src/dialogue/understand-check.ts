@@ -2,7 +2,7 @@
 import type { CirculationCheck } from '../model.ts';
 import type { Unclear } from './unclear.ts';
 import { isBlank, listed, normalise, tokens } from './normalise.ts';
-import { findPhrases, isNegated, toPhrases } from './phrases.ts';
+import { DANGER_NEAR_FROM, findPhrases, isNegated, toPhrases } from './phrases.ts';
 import { LONGEST_ANSWER, type Heard } from './understand.ts';
 
 /** `faint`: pale, sweaty or faint. `tense`: hard tight swelling, or pain when a free finger is straightened. */
@@ -171,6 +171,7 @@ function byWords(
       toPhrases(
         `${item}:${choice}`,
         heard(`heard.check.${item}.${choice}`).filter((text) => !bare.includes(text)),
+        DANGER_NEAR_FROM,
       ),
     ),
   );

@@ -1,8 +1,16 @@
 // A text → the answers of one question, or why it could not be taken as one. Known words first, then the numbers beside them.
 import type { Unclear } from './unclear.ts';
-import { NOT_SURE, answerKey, type Part, type Question } from './flow.ts';
+import { NOT_SURE, answerKey, type Answer, type Part, type Question } from './flow.ts';
 import { isBlank, listed, normalise, tokens } from './normalise.ts';
-import { findPhrases, isNegated, toPhrases, type Found, type Phrase } from './phrases.ts';
+import {
+  DANGER_NEAR_FROM,
+  findPhrases,
+  isNegated,
+  NEVER_NEAR,
+  toPhrases,
+  type Found,
+  type Phrase,
+} from './phrases.ts';
 
 /** What a text meant for a question. Answers are `part:answer`. */
 export type Understood = { answers: string[] } | { unclear: Unclear };
@@ -124,13 +132,17 @@ function phrasesOf(question: Question, heard: Heard, wholeText: boolean): Phrase
       toPhrases(
         answerKey(part.name, answer.id),
         heard(`heard.${question.id}.${answer.id}`).filter(counts),
-        part.name === 'side' || question.id === 'side',
+        part.name === 'side' || question.id === 'side' ? NEVER_NEAR : nearFrom(answer),
       ),
     ),
     ...(part.by === 'number'
       ? toPhrases(part.unsure ? answerKey(part.name, NOT_SURE) : NOT_SURE, heard('heard.not-sure'))
       : []),
   ]);
+}
+
+function nearFrom({ raises }: Answer): number | undefined {
+  return raises?.some((key) => key.startsWith('danger.')) ? DANGER_NEAR_FROM : undefined;
 }
 
 // Numbers and words must not speak against each other: "2 palm side", where 1 is the palm side, is asked again.

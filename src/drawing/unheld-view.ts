@@ -20,8 +20,9 @@ const ARM = 0.75;
 /** How a hand is left: tied to something padded, open with nothing round it, or with a cloth over the knuckle's wound. */
 export type Leaving = 'tied' | 'open' | 'cloth';
 
-export function leavingOf({ cautions }: Plan): Leaving {
-  if (cautions.includes('open-to-the-skin-at-heart-level')) return 'open';
+export function leavingOf({ cautions, injuries }: Plan): Leaving {
+  const noSplint = ['open-to-the-skin-at-heart-level', 'keep-the-part-dry-and-cool'];
+  if (injuries[0] === 'infected' || noSplint.some((key) => cautions.includes(key))) return 'open';
   return cautions.includes('leave-open-do-not-force') ? 'cloth' : 'tied';
 }
 

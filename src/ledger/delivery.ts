@@ -1,6 +1,6 @@
 // The rules of a text on its way: what is carried, what is urgent, and which state may follow which.
 import type { Outgoing } from '../care/types.ts';
-import type { DeliveryState, OutRow, Settled } from './port.ts';
+import type { DeliveryState, OutRow, Reported, Settled } from './port.ts';
 
 /** Given to the gateway in an answer: if nothing is heard of it, look it up after this long (real time). *Choice*. */
 const LOOK_AGAIN_MS = 15 * 60_000;
@@ -84,19 +84,34 @@ export function changeBySettling(row: Stored, settled: Settled): Change {
   };
 }
 
-/** A report comes twice, late or early. A text may have been sent twice: that the earlier try failed says nothing of the one under way. */
-export function changeByReport(
-  row: Stored,
-  state: 'sent' | 'delivered' | 'failed',
-  carrierId: string | null,
-): Change {
-  const ofAnother = carrierId !== null && row.carrierId !== null && carrierId !== row.carrierId;
-  const isNews = mayFollow(row.was, state) && !(state === 'failed' && ofAnother);
+/** A report comes twice, late or early. */
+export function changeByReport(row: Stored, said: Reported, carrierId: string | null): Change {
+  const { state, due } = outcomeOf(said, row.attempts);
+  // That a try did not arrive ends it, also where the text is sent again.
+  const isFailure = state === 'failed' || state === 'waiting';
+  const isNews =
+    mayFollow(row.was, isFailure ? 'failed' : state) && !(isFailure && isOfAnotherTry(row, carrierId));
   return {
     line: row.line,
     state: isNews ? state : null,
-    due: null,
+    due: isNews ? due : null,
     carrierId: row.carrierId ?? carrierId,
     error: null,
   };
+}
+
+/** The row that a report changed, with its new state; null where it changed none. */
+export function reportedRow(row: Stored, { state }: Change): (OutRow & { now: DeliveryState }) | null {
+  return state === null ? null : { ...asOutRow(row), now: state };
+}
+
+function outcomeOf(said: Reported, attempts: number): { state: DeliveryState; due: number | null } {
+  if (typeof said === 'string') return { state: said, due: null };
+  return attempts < said.most ? { state: 'waiting', due: said.again } : { state: 'failed', due: null };
+}
+
+// A text may have been sent twice: that the earlier try failed says nothing of the one under way, nor of the next.
+function isOfAnotherTry({ was, carrierId: known }: Stored, carrierId: string | null): boolean {
+  if (carrierId === null || known === null) return false;
+  return carrierId !== known || (was !== 'sent' && was !== 'handed');
 }

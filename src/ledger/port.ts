@@ -60,6 +60,21 @@ export type Settled =
   | { state: 'waiting' | 'unclear'; retryAt: RealInstant; error: string }
   | { state: 'failed' | 'dropped'; error: string };
 
+/** What a delivery report says of a text. */
+export type Reported = 'sent' | 'delivered' | 'failed' | { again: RealInstant; most: number };
+
+/** What an operator watches; null where there is none. */
+export interface Figures {
+  /** When the text was stored that has waited longest to be carried. */
+  oldestWaiting: RealInstant | null;
+  /** Since when a circulation check is wanted, or from when one will be: the earliest of all. */
+  firstCheck: Instant | null;
+  /** When the oldest call was opened that nobody accepted. */
+  oldestCall: Instant | null;
+  /** Texts that came in and whose turn failed. */
+  faultyTexts: number;
+}
+
 /** What the sender gets back: the texts for their own address, in order. A repeat gets the same ones again. */
 export interface Taken {
   repeat: boolean;
@@ -82,12 +97,16 @@ export interface Ledger {
   /** Leases texts to be carried: waiting ones, and handed or unclear ones whose time has come. Urgent keys first, then oldest. */
   lease(now: RealInstant, limit: number, leaseMs: number): Promise<OutRow[]>;
   settle(line: number, settled: Settled): Promise<void>;
-  /** A delivery report, by our line or the carrier's id. Final states stay final. Returns the row it changed, or null. */
+  /**
+   * A delivery report, by our line or the carrier's id. Final states stay final. `again`: it did not arrive, but may if it
+   * is sent again at that time; once it was leased `most` times it has failed instead. That an earlier try did not arrive
+   * says nothing of the one under way. Returns the row it changed with its new state, or null.
+   */
   report(
     by: { line: number } | { carrierId: string },
-    state: 'sent' | 'delivered' | 'failed',
+    state: Reported,
     carrierId: string | null,
-  ): Promise<OutRow | null>;
+  ): Promise<(OutRow & { now: DeliveryState }) | null>;
 
   /**
    * Deletes what was kept for long enough, at most `limit` of it: texts of cases that ended at `before` or earlier, texts
@@ -124,6 +143,7 @@ export interface Ledger {
   /** Keeps a fact where none of its name stands yet. Returns the one that stands. */
   keepFirstFact(name: string, value: string): Promise<string>;
   counts(): Promise<{ openCases: number; openCalls: number; waitingTexts: number; dueTimers: number }>;
+  figures(): Promise<Figures>;
   backup(file: string): Promise<void>;
   /** Calls back when another process may have stored something. A hint that may get lost; absent where none is given. */
   onStir?(listener: () => void): void;

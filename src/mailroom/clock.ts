@@ -25,17 +25,18 @@ export interface ClockParts {
  * speed: from the stored high-water mark on, so that a restart neither repeats nor skips the cases' time.
  */
 export function startClock({ wall, monotonic, speed, highWater }: ClockParts): CaseClock {
-  let base = Math.max(highWater ?? 0, speed === 1 || highWater === null ? wall() : 0);
-  const started = monotonic();
-  let last = base;
+  let last = Math.max(highWater ?? 0, speed === 1 || highWater === null ? wall() : 0);
+  let lookedAt = monotonic();
   const now = () => {
-    const ran = base + (monotonic() - started) * speed;
-    last = Math.max(last, ran, speed === 1 ? wall() : 0);
+    const ran = monotonic();
+    // From what was shown last: after a wall set forward by mistake and put right, time must not stand still until then.
+    last = Math.max(last + (ran - lookedAt) * speed, speed === 1 ? wall() : 0);
+    lookedAt = ran;
     return Math.floor(last);
   };
   return {
     now,
     realMsUntil: (at) => Math.max(0, (at - now()) / speed),
-    catchUp: (at) => void (base += Math.max(0, at - now())),
+    catchUp: (at) => void (last = Math.max(now(), at)),
   };
 }

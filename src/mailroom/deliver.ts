@@ -1,25 +1,54 @@
 // Promise: every outgoing text is carried, or a person is told. Before sending again after an unclear attempt, the gateway is asked.
-import { decideEvent } from '../care/decide.ts';
 import type { Gateway } from '../channels/sms/gateway.ts';
 import type { Ledger, OutRow, Settled } from '../ledger/port.ts';
 import { startLoop, type Loop } from './loop.ts';
-import { surroundings, type World } from './surroundings.ts';
+import type { World } from './surroundings.ts';
+import { tellUndelivered } from './undelivered.ts';
 
+const MINUTE = 60_000;
 const AT_ONCE = 20;
-const LEASE_MS = 60_000;
+/** While the gateway is in trouble only so many texts try it, so that one text that it always refuses stops no other. */
+const PROBES = 3;
+const LEASE_MS = MINUTE;
 const POLL_MS = 1000;
-const MOST_ATTEMPTS = 8;
 const FIRST_RETRY_MS = 5000;
-const LONGEST_RETRY_MS = 5 * 60_000;
+const LONGEST_RETRY_MS = 5 * MINUTE;
+/** A number that takes no text for so long is given up, and a person told. *Choice*. */
+const NUMBER_TRIED_FOR_MS = 30 * MINUTE;
+/** While the gateway itself is down a text is worth sending for longer; what is not is dropped by its own time. *Choice*. */
+const GATEWAY_TRIED_FOR_MS = 4 * 60 * MINUTE;
 
-/** What cannot be missed: where such a text fails for good, a clinician is called. */
-const MUST_ARRIVE = /^(plan|check|danger)[.]/;
+/** How the gateway does, as the last attempts saw it. Kept by whoever runs the loop; `calm()` at the start. */
+export interface Weather {
+  /** Passes in a row in which the gateway was in trouble and no text got through. */
+  failures: number;
+  /** Real time until which nothing is tried. */
+  until: number;
+}
+
+/** What an attempt came to. */
+export interface Outcome {
+  settled: Settled;
+  /** The gateway took it on now: it costs. */
+  posted?: boolean;
+  /** Why it failed. */
+  why?: 'permanent' | 'opted-out' | 'bug';
+  /** The gateway itself is in trouble. */
+  everywhere?: boolean;
+}
 
 export interface Post {
   ledger: Ledger;
   gateway: Gateway;
   world: World;
   realNow: () => number;
+  weather: Weather;
+  /** Told of every attempt, for the log and the figures. */
+  onOutcome?: (row: OutRow, outcome: Outcome) => void;
+}
+
+export function calm(): Weather {
+  return { failures: 0, until: 0 };
 }
 
 export function startDelivering(post: Post, stirred: () => void, onFault: (fault: unknown) => void): Loop {
@@ -32,84 +61,116 @@ export function startDelivering(post: Post, stirred: () => void, onFault: (fault
 
 /** Carries what waits now, at most twenty texts. Returns how many it took up. */
 export async function deliverDue(post: Post, stirred: () => void): Promise<number> {
-  const rows = await post.ledger.lease(post.realNow(), AT_ONCE, LEASE_MS);
+  const { ledger, weather, realNow } = post;
+  const now = realNow();
+  if (now < weather.until) return 0;
+  const rows = await ledger.lease(now, weather.failures > 0 ? PROBES : AT_ONCE, LEASE_MS);
   // Texts to one number go one after the other, so that parts of a plan keep their order; numbers run side by side.
-  const byAddress = Map.groupBy(rows, ({ address }) => address);
-  await Promise.all(
-    [...byAddress.values()].map((own) =>
-      own.reduce((before, row) => before.then(() => carry(row, post, stirred)), Promise.resolve()),
-    ),
-  );
+  const runs = [...Map.groupBy(rows, ({ address }) => address).values()];
+  const ended = await Promise.allSettled(runs.map((run) => carryRun(run, post, now, stirred)));
+  const outcomes = ended.flatMap((run) => (run.status === 'fulfilled' ? run.value : []));
+  forecast(weather, outcomes, now);
+  // One number's run that broke off (the ledger did not store) must not leave the others running beside the next look.
+  const broken = ended.find((run) => run.status === 'rejected');
+  if (broken) throw broken.reason;
   return rows.length;
 }
 
-async function carry(
-  row: OutRow,
-  { ledger, gateway, world, realNow }: Post,
-  stirred: () => void,
-): Promise<void> {
-  const settled = await attempt(row, gateway, world.clock.now(), realNow());
-  await ledger.settle(row.line, settled);
-  if (settled.state === 'failed') await tellSomebody(ledger, row, world, stirred);
+// What got through says that the gateway works, whatever became of the others.
+function forecast(weather: Weather, outcomes: Outcome[], now: number): void {
+  if (outcomes.some(({ posted }) => posted)) Object.assign(weather, calm());
+  else if (outcomes.some(({ everywhere }) => everywhere)) {
+    weather.until = now + backOff(weather.failures);
+    weather.failures += 1;
+  }
 }
 
-async function attempt(row: OutRow, gateway: Gateway, caseNow: number, realNow: number): Promise<Settled> {
-  if (row.until !== null && row.until < caseNow)
-    return { state: 'dropped', error: 'no longer worth sending' };
-  const to = row.address.slice(row.address.indexOf(':') + 1);
-  if (row.was === 'handed' || row.was === 'unclear') {
-    const seen = await lookUp(row, gateway, to);
-    if (seen === 'unknown')
-      return { state: 'unclear', retryAt: realNow + backOff(row.attempts), error: 'list not readable' };
-    if (seen.carrierId !== null) return { state: 'sent', carrierId: seen.carrierId };
+/** One number's texts, until one of them does not get through: those behind it wait for it. */
+async function carryRun(
+  run: OutRow[],
+  post: Post,
+  leasedAt: number,
+  stirred: () => void,
+): Promise<Outcome[]> {
+  const { ledger, realNow, onOutcome } = post;
+  const outcomes: Outcome[] = [];
+  let blockedUntil: number | null = null;
+  for (const row of run) {
+    // A slow gateway must not outlast the lease: another process would take the text for lost and send it as well.
+    if (blockedUntil === null && realNow() - leasedAt > LEASE_MS / 2) blockedUntil = realNow();
+    if (blockedUntil !== null) {
+      await ledger.settle(row.line, putBack(row, blockedUntil));
+      continue;
+    }
+    const outcome = await attempt(row, post);
+    // Told first: if we die in between, the text comes back and fails once more, and a person knows already.
+    if (outcome.settled.state === 'failed')
+      await tellUndelivered(post, row, outcome.why === 'opted-out', stirred);
+    await ledger.settle(row.line, outcome.settled);
+    onOutcome?.(row, outcome);
+    outcomes.push(outcome);
+    if ('retryAt' in outcome.settled) blockedUntil = outcome.settled.retryAt;
   }
+  return outcomes;
+}
+
+function putBack(row: OutRow, retryAt: number): Settled {
+  return { state: isUnclear(row) ? 'unclear' : 'waiting', retryAt, error: 'waits behind another' };
+}
+
+function isUnclear({ was }: OutRow): boolean {
+  return was === 'handed' || was === 'unclear';
+}
+
+async function attempt(row: OutRow, post: Post): Promise<Outcome> {
+  const { gateway, world, realNow } = post;
+  const to = row.address.slice(row.address.indexOf(':') + 1);
+  const age = realNow() - row.storedAt;
+  const later = (state: 'waiting' | 'unclear', error: string, everywhere: boolean, afterMs = 0): Outcome => {
+    if (age > (everywhere ? GATEWAY_TRIED_FOR_MS : NUMBER_TRIED_FOR_MS))
+      return { settled: { state: 'failed', error }, why: 'permanent', everywhere };
+    const retryAt = realNow() + Math.max(afterMs, backOff(row.attempts));
+    return { settled: { state, retryAt, error }, everywhere };
+  };
+  if (isUnclear(row)) {
+    const found = await lookUp(row, gateway, to);
+    if (found === 'unknown') return later('unclear', 'list not readable', true);
+    if (found) return { settled: asFound(found), why: 'permanent' };
+  }
+  if (row.until !== null && row.until < world.clock.now())
+    return { settled: { state: 'dropped', error: 'no longer worth sending' } };
   const sent = await gateway.send({ to, text: row.text, line: row.line });
   switch (sent.state) {
     case 'sent':
-      return { state: 'sent', carrierId: sent.carrierId };
+      return { settled: { state: 'sent', carrierId: sent.carrierId }, posted: true };
     case 'failed':
-      return { state: 'failed', error: sent.error };
+      return { settled: { state: 'failed', error: sent.error }, why: sent.why };
     case 'unclear':
-      return { state: 'unclear', retryAt: realNow + FIRST_RETRY_MS, error: sent.error };
+      return later('unclear', sent.error, sent.everywhere);
     case 'retry':
-      return row.attempts >= MOST_ATTEMPTS
-        ? { state: 'failed', error: sent.error }
-        : {
-            state: 'waiting',
-            retryAt: realNow + Math.max(sent.afterMs, backOff(row.attempts)),
-            error: sent.error,
-          };
+      return later('waiting', sent.error, sent.everywhere, sent.afterMs);
   }
 }
 
-async function lookUp(
-  row: OutRow,
-  gateway: Gateway,
-  to: string,
-): Promise<{ carrierId: string | null } | 'unknown'> {
+function asFound({ carrierId, state }: NonNullable<Awaited<ReturnType<Gateway['find']>>>): Settled {
+  switch (state) {
+    case 'sent':
+      return { state, carrierId };
+    case 'delivered':
+      return { state };
+    case 'failed':
+      return { state, error: 'listed as not delivered' };
+  }
+}
+
+async function lookUp(row: OutRow, gateway: Gateway, to: string) {
   try {
-    const found = await gateway.find({ to, text: row.text, since: row.storedAt });
-    return { carrierId: found?.carrierId ?? null };
+    return await gateway.find({ to, text: row.text, since: row.storedAt });
   } catch {
-    return 'unknown';
+    return 'unknown' as const;
   }
 }
 
 function backOff(attempts: number): number {
   return Math.min(LONGEST_RETRY_MS, FIRST_RETRY_MS * 2 ** attempts);
-}
-
-/** A text that will not arrive: whoever must have had it is looked after by a person. */
-export async function tellSomebody(
-  ledger: Ledger,
-  row: OutRow,
-  world: World,
-  stirred: () => void,
-): Promise<void> {
-  if (row.code === null || !MUST_ARRIVE.test(row.key)) return;
-  const { code, key } = row;
-  await ledger.act(code, (situation) =>
-    decideEvent(situation, code, { kind: 'undelivered', key }, surroundings(world)),
-  );
-  stirred();
 }

@@ -9,18 +9,20 @@ const LONGEST_WAIT_MS = 1000;
 /** What is due and did not run is just being run by another process. */
 const SHORTEST_WAIT_MS = 20;
 
-/** Wakes due timers. The table is looked at every second at the latest: what another process set is found so. */
+/** Wakes due timers; `looked` after each look that went through. The table is looked at every second at the latest: what another process set is found so. */
 export function startWaking(
   ledger: Ledger,
   world: World,
   stirred: () => void,
   onFault: (fault: unknown) => void,
+  looked: () => void = () => undefined,
 ): Loop {
   return startLoop({
     afterFaultMs: LONGEST_WAIT_MS,
     onFault,
     look: async () => {
       const woken = await wakeDue(ledger, world);
+      looked();
       if (woken > 0) stirred();
       if (woken === AT_ONCE) return 0;
       const next = await ledger.nextDue();

@@ -4,6 +4,7 @@ import { WITHDRAWN } from '../care/turn.ts';
 import type { Case, Decision, Situation } from '../care/types.ts';
 import type { Ledger } from '../ledger/port.ts';
 import { startLoop, type Loop } from './loop.ts';
+import { NOTHING } from './nothing.ts';
 import { surroundings, type World } from './surroundings.ts';
 
 /** The command writes from another process, so the table is looked at: a withdrawal is rare, and never waits longer. */
@@ -54,17 +55,6 @@ function decideOnce(situation: Situation, code: string, reason: string, world: W
     ? decideEvent(situation, code, { kind: 'version-withdrawn', reason }, surroundings(world))
     : NOTHING;
 }
-
-const NOTHING: Decision = {
-  contacts: [],
-  cases: [],
-  events: [],
-  timers: [],
-  outgoing: [],
-  about: null,
-  shred: [],
-  forget: [],
-};
 
 function isUntold({ stage, facts }: Case): boolean {
   return stage !== 'ended' && facts[WITHDRAWN] === undefined;

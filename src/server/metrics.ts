@@ -1,21 +1,76 @@
-// The counts as Prometheus text.
+// What an operator watches, as Prometheus text and as a line each for people.
 
-export interface Counts {
+/** Ages in seconds; 0 where there is nothing of the kind. Counters count from the start of the process. */
+export interface Watched {
   openCases: number;
   openCalls: number;
   waitingTexts: number;
   dueTimers: number;
+  oldestWaitingAge: number;
+  oldestOverdueCheckAge: number;
+  oldestOpenCallAge: number;
+  faultyTexts: number;
+  failedTexts: number;
+  droppedTexts: number;
+  partsToday: number;
+  /** Share of the day's cap that is used; 0 without a cap. */
+  spentShare: number;
+  busiestBlock: number;
+  /** How far the cases' clock is ahead of the wall. */
+  clockAhead: number;
 }
 
-/** One gauge a count; the version in force as a label. */
-export function metricsText(counts: Counts, version: string): string {
-  const gauge = (name: string, help: string, value: number) =>
-    `# HELP palmward_${name} ${help}\n# TYPE palmward_${name} gauge\npalmward_${name} ${value}\n`;
-  return [
-    gauge('open_cases', 'Cases that are looked after now', counts.openCases),
-    gauge('open_calls', 'Calls that no clinician has accepted yet', counts.openCalls),
-    gauge('waiting_texts', 'Texts that still have to be carried', counts.waitingTexts),
-    gauge('due_timers', 'Timers that are due and have not run', counts.dueTimers),
-    `# HELP palmward_protocol The version of the protocol in force\n# TYPE palmward_protocol gauge\npalmward_protocol{version="${version}"} 1\n`,
-  ].join('');
+const FIGURES: Record<keyof Watched, [name: string, type: 'gauge' | 'counter', help: string]> = {
+  openCases: ['open_cases', 'gauge', 'Cases that are looked after now'],
+  openCalls: ['open_calls', 'gauge', 'Calls that no clinician has accepted yet'],
+  waitingTexts: ['waiting_texts', 'gauge', 'Texts that still have to be carried'],
+  dueTimers: ['due_timers', 'gauge', 'Timers that are due and have not run'],
+  oldestWaitingAge: [
+    'oldest_waiting_text_seconds',
+    'gauge',
+    'Age of the text that waits longest to be carried',
+  ],
+  oldestOverdueCheckAge: [
+    'oldest_overdue_check_seconds',
+    'gauge',
+    'How long the circulation check is wanted that nobody answered or asked',
+  ],
+  oldestOpenCallAge: [
+    'oldest_open_call_seconds',
+    'gauge',
+    'Age of the oldest call that no clinician accepted',
+  ],
+  faultyTexts: ['faulty_texts', 'gauge', 'Texts that came in and whose turn failed'],
+  failedTexts: ['failed_texts_total', 'counter', 'Texts that could not be delivered'],
+  droppedTexts: ['dropped_texts_total', 'counter', 'Texts that were outdated before they could be sent'],
+  partsToday: ['sms_parts_today', 'gauge', 'SMS parts sent since local midnight'],
+  spentShare: ['spent_share', 'gauge', 'Share of the SMS parts of the day that is used'],
+  busiestBlock: [
+    'busiest_block_cases',
+    'gauge',
+    'New cases in the last hour from the busiest block of numbers',
+  ],
+  clockAhead: ['clock_ahead_seconds', 'gauge', 'How far the clock of the cases is ahead of the wall clock'],
+};
+
+/** The version in force goes along as a label. */
+export function metricsText(watched: Watched, version: string): string {
+  const figures = Object.entries(FIGURES).map(
+    ([field, [name, type, help]]) =>
+      `# HELP palmward_${name} ${help}\n# TYPE palmward_${name} ${type}\npalmward_${name} ${round(watched[field as keyof Watched])}\n`,
+  );
+  const protocol = `# HELP palmward_protocol The version of the protocol in force\n# TYPE palmward_protocol gauge\npalmward_protocol{version="${version}"} 1\n`;
+  return figures.join('') + protocol;
+}
+
+/** The same for people, without what is nothing. */
+export function watchedLines(watched: Watched): string[] {
+  return Object.entries(FIGURES).flatMap(([field, [, , help]]) => {
+    const value = round(watched[field as keyof Watched]);
+    return value === 0 ? [] : [`${help}: ${value}`];
+  });
+}
+
+function round(value: number): number {
+  return Math.round(value * 1000) / 1000;
 }

@@ -16,6 +16,8 @@ interface ServerSettings {
   practicePhone: boolean;
   /** Made up for practice, in no currency. */
   pricePerPart: number;
+  /** Whether figures and details are shown to others than this machine. */
+  metricsPublic: boolean;
 }
 
 export interface ServerParts extends DoorParts {
@@ -40,7 +42,8 @@ export interface ServerParts extends DoorParts {
   planTexts: (of: Case) => string[];
   /** Whether the question with this key takes several answers at once. */
   takesSeveral: (key: string) => boolean;
-  ready: () => Promise<{ ready: boolean; why: string }>;
+  /** `details`: a line each, for whoever looks after the server. */
+  ready: () => Promise<{ ready: boolean; why: string; details: string[] }>;
   /** Prometheus text. */
   metrics: () => Promise<string>;
   /** Real time, milliseconds since 1970: sign-in never runs on the cases' clock. */

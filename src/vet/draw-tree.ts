@@ -1,11 +1,11 @@
-// The question tree as a drawing: questions with their answers as boxes, and what leads from one to the next.
+// The question tree as a drawing: questions as boxes, and what leads from one to the next. The answers stand in the table.
 import { instance, type Graph } from '@viz-js/viz';
 import type { Protocol } from '../care/protocol.ts';
 import type { Branch } from '../dialogue/flow.ts';
 import { said, sampleCase } from './sample-case.ts';
 
 /** Letters to a line of a box. */
-const WIDTH = 34;
+const WIDTH = 24;
 
 /** An SVG drawing of the whole tree, with its questions in a language. */
 export async function drawTree(protocol: Protocol, language: string): Promise<string> {
@@ -29,7 +29,7 @@ export function graphOf(protocol: Protocol, language: string): Graph {
     nodes: [...flow.branches.keys()].map((name) => ({
       name,
       attributes: flow.questions.has(name)
-        ? { label: lines(`[${name}]\n${asks(name)}`) }
+        ? { label: lines(`[${name}]\n${asks(name).split('\n')[0]}`), fontsize: 14 }
         : { label: plain(name), shape: name === flow.end ? 'doublecircle' : 'diamond' },
     })),
     edges: [...flow.branches].flatMap(([tail, branches]) =>

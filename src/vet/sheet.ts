@@ -10,8 +10,9 @@ import { html, type Markup } from '../wording/markup.ts';
 import { pairPlans, pairTable } from './paired-plans.ts';
 import { picture } from './picture.ts';
 import { planBlocks } from './sheet-plans.ts';
+import { circulationTable, everythingSaid, watchTable } from './sheet-watch.ts';
 import { treeTable } from './tree-table.ts';
-import { plansOfTree } from './vet.ts';
+import { plansOfTree, type PlannedLimb } from './vet.ts';
 import { walk } from './walk.ts';
 
 /** Without quotes and angle brackets, which would be escaped. */
@@ -27,7 +28,9 @@ const STYLE = `
   .plan table { width: auto } .plan th, .plan td { padding: 0 .4em }
   .plan p, .plan ul, .plan ol { margin: .3em 0 } .plan .texts { font-size: 8.5pt } .plan .for { font-weight: bold; break-after: avoid } .plan h3, .plan img, .plan table { break-inside: avoid; break-after: avoid }
   .pairs { font-size: 7pt } .pairs th, .pairs td { padding: 0 .15em; text-align: center }
-  @page tree { size: A3; margin: 12mm } .tree { page: tree } .tree img { max-height: 38cm }
+  @page tree { size: A3; margin: 12mm } .tree { page: tree } .tree img { width: 100%; max-height: 37cm }
+  @media print { body { max-width: none; margin: 0; padding: 0 } }
+  td + td .text, li p { margin: .1em 0 } table { margin-block: .6em }
   .text { white-space: pre-line; margin: .2em 0 }
   td ul { margin: 0; padding-inline-start: 1.2em }
   .sign { break-inside: avoid } .sign td { height: 4em; width: 33% }
@@ -40,7 +43,7 @@ export async function signOffSheet(
   language: string,
 ): Promise<string> {
   const { version, rules, flow, machine, words } = protocol;
-  const plans = plansOfTree(protocol, walk(flow, machine)).filter(({ limb }) => limb.sites.length === 1);
+  const plans = plansOfTree(protocol, walk(flow, machine)).filter(isOfOnePlace);
   const pairs = pairPlans(protocol, plans);
   const tree = await drawTree(protocol, language);
   const reviewed = words.review(language).reviewed;
@@ -80,6 +83,11 @@ export async function signOffSheet(
         ${pairTable(pairs)}
         <h3>The narrowed ones</h3>
         ${planBlocks(pairs.narrowed, protocol, language)}
+        <h2>Circulation and watch</h2>
+        ${circulationTable(files)} ${watchTable(files)}
+        <h2>Everything else that is said</h2>
+        <p>As the catalogue has it; in double braces is what is filled in.</p>
+        ${everythingSaid(files, protocol, language)}
         <h2>Where sources disagree, and what was decided</h2>
         ${decisionTable(rules.decisions)}
         <h2>Open: numbers that nobody of this project has seen in print</h2>
@@ -90,6 +98,12 @@ export async function signOffSheet(
         ${signatureBox(version)}
       </body>
     </html>`.markup;
+}
+
+// One hurt place, of one finger or of all that it can be: plans of two or three fingers only repeat these.
+function isOfOnePlace({ limb }: PlannedLimb): boolean {
+  const fingers = limb.sites[0]?.digits?.length ?? 0;
+  return limb.sites.length === 1 && (fingers <= 1 || fingers >= 4);
 }
 
 function decisionTable(decisions: readonly Decision[]): Markup {

@@ -1,6 +1,7 @@
 // `npm run bench`: measures and prints a table; `--json` prints one object instead; `--only turns` runs that part alone.
 import { parseArgs } from 'node:util';
 import { loadProtocol } from '../../src/main.ts';
+import { measureCosts } from './costs.ts';
 import { measureMemory } from './memory.ts';
 import { measureParts } from './parts.ts';
 import { measurePlans, measureVet } from './plans.ts';
@@ -11,6 +12,7 @@ const PARTS = {
   turns: measureTurns,
   memory: measureMemory,
   parts: () => measureParts(loadProtocol().protocol),
+  costs: measureCosts,
   plans: () => measurePlans(loadProtocol().protocol),
   vet: () => measureVet(loadProtocol().protocol),
 };

@@ -12,8 +12,16 @@ type Answers = Record<string, string[]>;
 const USUAL: Answers = { safe: ['well'], danger: ['none'], 'danger-more': ['none'], skin: ['whole'] };
 const INJURIES: Record<string, Answers> = {
   'closed wrist': { where: ['wrist', 'right'], 'wrist-look': ['sore'] },
-  "boxer's knuckle": { where: ['hand', 'right'], 'hand-bone': ['little', 'neck'], look: ['sunken'] },
-  'hanging fingertip': { where: ['finger', 'right'], which: ['middle', 'end-joint'], look: ['tip-hangs'] },
+  "boxer's knuckle": {
+    where: ['hand', 'right'],
+    'hand-bone': ['little', 'neck'],
+    'knuckle-look': ['sunken'],
+  },
+  'hanging fingertip': {
+    where: ['finger', 'right'],
+    which: ['middle', 'end-joint'],
+    'tip-look': ['tip-hangs'],
+  },
   'palm-side cut of a finger': {
     skin: ['deep'],
     where: ['finger', 'right'],
@@ -24,7 +32,7 @@ const INJURIES: Record<string, Answers> = {
   'jammed middle joint': {
     where: ['finger', 'right'],
     which: ['ring', 'middle-joint'],
-    look: ['bone'],
+    'middle-look': ['bone'],
     'was-out': ['never-out'],
   },
 };

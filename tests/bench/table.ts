@@ -1,16 +1,18 @@
 // The results as a table to read.
 import type { Results } from './bench.ts';
+import type { Costs } from './costs.ts';
 import type { Memory } from './memory.ts';
 import type { Parts } from './parts.ts';
 import type { Turns } from './turns.ts';
 
 type Row = [what: string, figure: string];
 
-export function tableOf({ turns, memory, parts, plans, vet }: Results): string {
+export function tableOf({ turns, memory, parts, costs, plans, vet }: Results): string {
   const rows: Row[] = [
     ...(turns ? turnRows(turns) : []),
     ...(memory ? memoryRows(memory) : []),
     ...(parts ? partRows(parts) : []),
+    ...(costs ? costs.map(costRow) : []),
     ...(plans ? ([['plans a second, random findings', String(plans.perSecond)]] satisfies Row[]) : []),
     ...(vet ? ([['vetting the protocol', `${vet.seconds} s, ${vet.faults} faults`]] satisfies Row[]) : []),
   ];
@@ -41,4 +43,11 @@ function partRows(parts: Parts[]): Row[] {
     `${language}: ${injury}`,
     `${questions} questions, ${toPlan} SMS parts to the plan's first text, ${wholePlan} for the whole plan`,
   ]);
+}
+
+function costRow({ language, calendar, checks, fromHelper, ...parts }: Costs): Row {
+  return [
+    `${language}: a whole case, ${calendar} calendar`,
+    `${parts.toFitted} SMS parts until the splint is on, ${parts.watch} for ${checks} checks in 7 days; ${fromHelper} texts come in; ${parts.toClinicians} parts to clinicians`,
+  ];
 }

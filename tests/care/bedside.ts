@@ -52,6 +52,8 @@ export interface Bedside {
   replayed(code: string): Case;
   rota: string[];
   now: number;
+  /** Whether new cases by SMS are taken. */
+  mayOpen: boolean;
 }
 
 export interface Scene {
@@ -79,6 +81,7 @@ export function openBedside({
     protocolOf: () => PROTOCOL,
     language,
     sms: true,
+    mayOpen: bedside.mayOpen,
     planLink: (code) => `https://palmward.example.org/p/${code}-token`,
   });
   const clinicians = (): Clinician[] =>
@@ -179,6 +182,7 @@ export function openBedside({
     },
     rota: [...rota],
     now: at,
+    mayOpen: true,
   };
   return bedside;
 }

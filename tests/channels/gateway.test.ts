@@ -103,16 +103,16 @@ test.each([
   [400, 30001, { state: 'retry', afterMs: 60_000 }],
   [400, 30003, { state: 'retry', afterMs: 120_000 }],
   [400, 30008, { state: 'retry', afterMs: 60_000 }],
-  [400, 21610, { state: 'failed', optedOut: true }],
-  [400, 21211, { state: 'failed', optedOut: false }],
-  [400, 21408, { state: 'failed', optedOut: false }],
-  [400, 21614, { state: 'failed', optedOut: false }],
-  [400, 21617, { state: 'failed', optedOut: false }],
-  [400, 21658, { state: 'failed', optedOut: false }],
-  [400, 30005, { state: 'failed', optedOut: false }],
-  [400, 30006, { state: 'failed', optedOut: false }],
-  [400, 30007, { state: 'failed', optedOut: false }],
-  [400, 99999, { state: 'failed', optedOut: false }],
+  [400, 21610, { state: 'failed', why: 'opted-out' }],
+  [400, 21211, { state: 'failed', why: 'permanent' }],
+  [400, 21408, { state: 'failed', why: 'permanent' }],
+  [400, 21614, { state: 'failed', why: 'permanent' }],
+  [400, 21617, { state: 'failed', why: 'bug' }],
+  [400, 21658, { state: 'failed', why: 'bug' }],
+  [400, 30005, { state: 'failed', why: 'permanent' }],
+  [400, 30006, { state: 'failed', why: 'permanent' }],
+  [400, 30007, { state: 'failed', why: 'permanent' }],
+  [400, 99999, { state: 'failed', why: 'bug' }],
   [500, 20500, { state: 'unclear' }],
   [503, null, { state: 'unclear' }],
 ])('HTTP %i with code %s comes out as %j, without number or words', async (status, code, expected) => {
@@ -159,9 +159,19 @@ test('an unclear text is found by its number, words and time, newest first, and 
   ];
   const { gateway, asked } = await gatewayTo({ status: 200, body: { messages, page: 0, page_size: 50 } });
   const since = Date.UTC(2026, 0, 5, 12);
-  expect(await gateway.find({ ...TEXT, since })).toEqual({ carrierId: 'SM-last', status: 'sent' });
-  expect(asked[0]?.query).toMatchObject({ To: TEXT.to });
+  expect(await gateway.find({ ...TEXT, since })).toEqual({ carrierId: 'SM-last', state: 'sent' });
+  expect(asked[0]?.query).toMatchObject({ To: TEXT.to, From: '+12025550199' });
   expect(await gateway.find({ ...TEXT, since: since + 60_000 })).toBeNull();
+});
+
+test.each([
+  ['undelivered', 'failed'],
+  ['delivered', 'delivered'],
+  ['queued', 'sent'],
+])('a listed text that the gateway calls %s is %s', async (status, state) => {
+  const listed = made({ body: 'Hold it "so"', status });
+  const { gateway } = await gatewayTo({ status: 200, body: { messages: [listed], page: 0, page_size: 50 } });
+  expect(await gateway.find({ ...TEXT, since: 0 })).toEqual({ carrierId: MESSAGE_SID, state });
 });
 
 test('a list that cannot be read is no proof that nothing went out', async () => {

@@ -1,5 +1,11 @@
 import { describe, expect, test } from 'vitest';
-import { findPhrases, isNegated, toPhrases } from '../../src/dialogue/phrases.ts';
+import {
+  DANGER_NEAR_FROM,
+  findPhrases,
+  isNegated,
+  NEVER_NEAR,
+  toPhrases,
+} from '../../src/dialogue/phrases.ts';
 
 const meanings = (text: string, listed: Record<string, string[]>) =>
   findPhrases(
@@ -7,8 +13,8 @@ const meanings = (text: string, listed: Record<string, string[]>) =>
     Object.entries(listed).flatMap(([meaning, texts]) => toPhrases(meaning, texts)),
   ).map(({ meaning }) => meaning);
 
-const isWord = (written: string, word: string, exact = false) =>
-  findPhrases([written], toPhrases('this', [word], exact)).length === 1;
+const isWord = (written: string, word: string, nearFrom?: number) =>
+  findPhrases([written], toPhrases('this', [word], nearFrom)).length === 1;
 
 describe('near misses', () => {
   test('a word of five letters or more forgives one slip', () => {
@@ -33,9 +39,22 @@ describe('near misses', () => {
     expect(isWord('pale', 'palm')).toBe(false);
   });
   test('left and right, where a side is asked, must match to the letter', () => {
-    expect(isWord('rigth', 'right', true)).toBe(false);
-    expect(isWord('eight', 'right', true)).toBe(false);
-    expect(isWord('right', 'right', true)).toBe(true);
+    expect(isWord('rigth', 'right', NEVER_NEAR)).toBe(false);
+    expect(isWord('eight', 'right', NEVER_NEAR)).toBe(false);
+    expect(isWord('right', 'right', NEVER_NEAR)).toBe(true);
+  });
+  test('a word of danger forgives a slip from seven letters on only: others mean too much', () => {
+    const isDanger = (written: string, word: string) => isWord(written, word, DANGER_NEAR_FROM);
+    expect([isDanger('write', 'white'), isDanger('while', 'white'), isDanger('horse', 'worse')]).toEqual([
+      false,
+      false,
+      false,
+    ]);
+    expect([
+      isDanger('white', 'white'),
+      isDanger('swolen', 'swollen'),
+      isDanger('bleding', 'bleeding'),
+    ]).toEqual([true, true, true]);
   });
   test('a number is never a near miss of a word', () => {
     expect(isWord('12345', 'a2345')).toBe(false);

@@ -18,7 +18,7 @@ let log: string[];
 
 beforeEach(async () => {
   log = [];
-  stage = await openStage({}, undefined, { write: (line) => void log.push(line) });
+  stage = await openStage({}, undefined, false, { write: (line) => void log.push(line) });
   await enrolled(stage, 'Ada Quill', NURSE_ADA);
 });
 

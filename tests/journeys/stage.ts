@@ -7,10 +7,12 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import webhooks from 'twilio/lib/webhooks/webhooks.js';
 import { appOf, gatewayOf, openHouse, type House } from '../../src/main.ts';
-import { deliverDue } from '../../src/mailroom/deliver.ts';
+import { calm, deliverDue } from '../../src/mailroom/deliver.ts';
 import { wakeDue } from '../../src/mailroom/wake.ts';
 import type { SourceFile } from '../../src/model.ts';
 import { readSettings, type Settings } from '../../src/settings.ts';
+import { onOutcome } from '../../src/tally.ts';
+import { foldForSms } from '../../src/wording/fold.ts';
 import { closed, startStandIn, type StandIn } from './gateway-stand-in.ts';
 
 const TOKEN = 'not-a-real-token';
@@ -37,26 +39,35 @@ export interface Stage {
   newTexts(to: string): Promise<string[]>;
   post(form: Record<string, string>, signature?: string | null): Promise<Response>;
   get(path: string): Promise<Response>;
+  /** Sends what waits, as far as the gateway lets it. */
+  carry(): Promise<void>;
+  /** Time goes by while something else is under way. */
+  pass(span: string): void;
+  /** Lets time go by in steps of ten seconds, with every loop running. */
+  live(span: string): Promise<void>;
   /** Closes the house and opens it again, with another protocol if one is given. */
   restart(files?: SourceFile[]): Promise<void>;
   now(): number;
   close(): Promise<void>;
 }
 
-/** Without `logTo` nothing is logged. */
+/** `together`: real time goes with the cases' clock, so that leases and back-off can be lived through. Without `logTo` nothing is logged. */
 export async function openStage(
   env: Record<string, string> = {},
   startAt = MORNING,
+  together = false,
   logTo?: { write(line: string): void },
 ): Promise<Stage> {
   const folder = mkdtempSync(join(tmpdir(), 'palmward-'));
-  const gateway = await startStandIn();
-  const settings = settingsFor(folder, gateway.url, env);
   const clock = { at: startAt };
+  const realNow = together ? () => clock.at : Date.now;
+  const gateway = await startStandIn(realNow);
+  const settings = settingsFor(folder, gateway.url, env);
   const open = (files?: SourceFile[]) =>
     openHouse(settings, true, {
       ...(logTo ? { logTo } : { quiet: true }),
       ...(files ? { files } : {}),
+      realNow,
       clock: {
         now: () => clock.at,
         realMsUntil: (at) => Math.max(0, at - clock.at),
@@ -68,12 +79,15 @@ export async function openStage(
   const looked = new Map<string, number>();
   let count = 0;
 
+  const weather = calm();
   const carry = async () => {
     const post = {
       ledger: house.ledger,
       gateway: gatewayOf(settings)!,
       world: house.world,
-      realNow: Date.now,
+      realNow: house.realNow,
+      weather,
+      onOutcome: onOutcome(house.tally, house.log),
     };
     while ((await deliverDue(post, () => undefined)) > 0);
   };
@@ -101,6 +115,7 @@ export async function openStage(
     const response = await post(form);
     if (response.status !== 200) throw new Error(`HTTP ${response.status}`);
     const texts = readTwiml(await response.text());
+    texts.forEach((text) => gateway.took(from, foldForSms(text)));
     await carry();
     return texts;
   };
@@ -139,6 +154,16 @@ export async function openStage(
     },
     post,
     get: (path) => fetch(`${web.url}${path}`),
+    carry,
+    pass: (span) => void (clock.at += spanMs(span)),
+    live: async (span) => {
+      const until = clock.at + spanMs(span);
+      while (clock.at < until) {
+        clock.at = Math.min(until, clock.at + 10_000);
+        await wakeDue(house.ledger, house.world);
+        await carry();
+      }
+    },
     restart: async (files) => {
       await closed(web.server);
       await house.close();

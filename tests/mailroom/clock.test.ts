@@ -53,3 +53,22 @@ test('it never steps back, whatever wall and speed', () => {
     }),
   );
 });
+
+test('a wall set forward by a day and put right again: time goes on, and does not stand still for a day', () => {
+  let wall = 10 * HOUR;
+  let monotonic = 0;
+  const clock = startClock({ wall: () => wall, monotonic: () => monotonic, speed: 1, highWater: null });
+  wall += 24 * HOUR;
+  expect(clock.now()).toBe(34 * HOUR);
+  wall -= 24 * HOUR;
+  monotonic += 10 * 60_000;
+  expect(clock.now()).toBe(34 * HOUR + 10 * 60_000);
+});
+
+test('a host that slept is awake at the wall’s time', () => {
+  let wall = 10 * HOUR;
+  const clock = startClock({ wall: () => wall, monotonic: () => 0, speed: 1, highWater: null });
+  wall += 3 * HOUR;
+  expect(clock.now()).toBe(13 * HOUR);
+  expect(clock.realMsUntil(12 * HOUR)).toBe(0);
+});

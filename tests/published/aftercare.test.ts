@@ -62,6 +62,20 @@ test('blood under a nail is seen within a day; a torn nail today, and for a chil
   expect(planOf({ ...torn, age: 'child' })).toMatchObject({ urgency: 'today', call: true });
 });
 
+test('a torn nail over a cut fingertip is today’s, not an open break, where the bone is not sore', () => {
+  const cut = {
+    region: 'finger',
+    digits: ['ring' as const],
+    level: 'distal-phalanx',
+    wound: 'deep',
+  } as const;
+  const plan = planOf(
+    adult({ ...cut, digits: ['ring'], face: 'palmar', cause: 'sharp', signs: ['nail-torn'] }),
+  );
+  expect(plan).toMatchObject({ hold: 'free', urgency: 'today' });
+  expect(plan.cautions).toContain('nail-stays-on');
+});
+
 // RCEM Learning, ulnar collateral ligament of the thumb: force makes a partial tear complete.
 test('a finger that leans is seen today and not tried out', () => {
   const plan = planOf(

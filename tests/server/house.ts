@@ -89,6 +89,7 @@ export async function openHouse(
       twilio: { accountSid: `AC${'0'.repeat(32)}`, authToken: AUTH_TOKEN },
       practicePhone: true,
       pricePerPart: 0.01,
+      metricsPublic: false,
       ...settings,
     },
     async receive(message) {
@@ -124,7 +125,7 @@ export async function openHouse(
     planTexts: () => ['1/2 left wrist: hold <it> so.', '2/2 Clinic.'],
     languageOf: async (address) => house.languages.get(address) ?? null,
     takesSeveral: () => false,
-    ready: async () => ({ ready: true, why: 'ready' }),
+    ready: async () => ({ ready: true, why: 'ready', details: ['Cases that are looked after now: 3'] }),
     metrics: async () => 'palmward_open_cases 0\n',
     verifyPassphrase: async () => false,
     realNow: () => house.now,

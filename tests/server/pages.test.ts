@@ -78,9 +78,27 @@ test('health, readiness and figures are there for machines', async () => {
     return [answer.status, await answer.text()];
   };
   expect(await said('/healthz')).toEqual([200, 'ok\n']);
-  expect(await said('/readyz')).toEqual([200, 'ready\n']);
+  expect(await said('/readyz')).toEqual([200, 'ready\nCases that are looked after now: 3\n']);
   expect(await said('/metrics')).toEqual([200, 'palmward_open_cases 0\n']);
   await house.close();
-  house = await openHouse({ ready: async () => ({ ready: false, why: 'the protocol did not load' }) });
+  house = await openHouse({
+    ready: async () => ({ ready: false, why: 'the protocol did not load', details: [] }),
+  });
   expect(await said('/readyz')).toEqual([503, 'the protocol did not load\n']);
 });
+
+test.each(['X-Forwarded-For', 'Forwarded', 'Via'])(
+  'what a proxy passes on (%s) sees neither figures nor details, unless they are made public',
+  async (header) => {
+    const said = async (path: string) => {
+      const answer = await fetch(house.url + path, { headers: { [header]: '203.0.113.7' } });
+      return [answer.status, await answer.text()];
+    };
+    expect(await said('/readyz')).toEqual([200, 'ready\n']);
+    expect((await said('/metrics'))[0]).toBe(404);
+    await house.close();
+    house = await openHouse({}, { metricsPublic: true });
+    expect((await said('/metrics'))[0]).toBe(200);
+    expect((await said('/readyz'))[1]).toMatch(/looked after now/);
+  },
+);

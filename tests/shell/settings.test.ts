@@ -95,3 +95,35 @@ describe('with an SMS account', () => {
     },
   );
 });
+
+describe('caps, the heartbeat and the figures', () => {
+  test('are off when unset', () => {
+    expect(settingsOf({})).toMatchObject({
+      heartbeatUrl: null,
+      spendCapPartsPerDay: null,
+      newCasesPerHour: null,
+      metricsPublic: false,
+    });
+  });
+
+  test('take a number; the cap on new cases also takes yes, for the usual one', () => {
+    const env = { SPEND_CAP_PARTS_PER_DAY: '5000', METRICS_PUBLIC: 'yes', HEARTBEAT_URL: 'https://a.test/x' };
+    expect(settingsOf({ ...env, NEW_CASES_PER_HOUR: 'yes' })).toMatchObject({
+      heartbeatUrl: 'https://a.test/x',
+      spendCapPartsPerDay: 5000,
+      newCasesPerHour: 30,
+      metricsPublic: true,
+    });
+    expect(settingsOf({ NEW_CASES_PER_HOUR: '7' }).newCasesPerHour).toBe(7);
+  });
+
+  test.each([
+    ['SPEND_CAP_PARTS_PER_DAY', '0'],
+    ['NEW_CASES_PER_HOUR', 'many'],
+    ['HEARTBEAT_URL', 'ftp://a.test'],
+    ['METRICS_PUBLIC', 'perhaps'],
+  ])('%s=%s is a fault, by name', (name, value) => {
+    const read = readSettings({ [name]: value });
+    expect('faults' in read ? read.faults.join() : '').toContain(name);
+  });
+});

@@ -46,7 +46,7 @@ test('has each plan’s degrees with their sources, and its texts in the languag
   expect(page).toMatch(
     /<td>wrist<\/td>\s*<td>0<\/td>\s*<td>20<\/td>\s*<td>15<\/td>\s*<td>extension<\/td>\s*<td>boast-16; common-practice<\/td>/,
   );
-  expect(page).toMatch(/<ol lang="es" dir="ltr">\s*<li>1\/3 /);
+  expect(page).toMatch(/<ul class="texts" lang="es" dir="ltr">\s*<li>\s*<p>/);
   expect(page).toContain('wrist-break');
 });
 
@@ -58,4 +58,19 @@ test('lists what is open: numbers from memory, of choice, and sources that nobod
   expect(open).toContain('eaton-thr069');
   expect(open).toContain('tendons.yaml edc arms wrist');
   expect(open).not.toMatch(/rows wrist-break<\/td>/);
+});
+
+test('has all else that is signed: limits, calendars, every text, and what sources disagree on', () => {
+  expect(page).toMatch(/<td>limits female<\/td>\s*<td>2.9<\/td>\s*<td>schriger-baraff-1988<\/td>/);
+  expect(page).toMatch(/<td>limb<\/td>\s*<td>0 min, 10 min, 30 min, every 1 h until 24 h/);
+  for (const key of ['talk.danger.pale', 'check.failed', 'make.plaster', 'care.stays', 'call.ring'])
+    expect(page).toContain(`<td>${key}</td>`);
+  expect(page).toContain('Is the hand raised above the heart?');
+});
+
+test('has every pair of positions: the opposite ones as conflicts', () => {
+  const pairs = page.slice(page.indexOf('Plans for two hurt places'), page.indexOf('The narrowed ones'));
+  expect(pairs).toMatch(/<li>cut-flexor/);
+  expect(pairs.match(/<td>X<\/td>/g)?.length).toBeGreaterThan(20);
+  expect(pairs.match(/<td>n<\/td>/g)?.length).toBeGreaterThan(5);
 });

@@ -18,9 +18,10 @@ export interface GatewaySettings {
 /** What became of an attempt. `error` never holds a number or a text. */
 type SendOutcome =
   | { state: 'sent'; carrierId: string }
-  | { state: 'retry'; error: string; afterMs: number }
-  | { state: 'unclear'; error: string }
-  | { state: 'failed'; error: string; optedOut: boolean };
+  /** `everywhere`: the gateway itself is in trouble, not this text alone. */
+  | { state: 'retry'; error: string; afterMs: number; everywhere: boolean }
+  | { state: 'unclear'; error: string; everywhere: boolean }
+  | { state: 'failed'; error: string; why: 'permanent' | 'opted-out' | 'bug' };
 
 /** `to` is E.164, such as `+12025550101`. */
 export interface Gateway {
@@ -30,13 +31,22 @@ export interface Gateway {
     to: string;
     text: string;
     since: number;
-  }): Promise<{ carrierId: string; status: string } | null>;
+  }): Promise<{ carrierId: string; state: 'sent' | 'delivered' | 'failed' } | null>;
 }
 
 /** Our clock and the gateway's may differ by this much. */
 const CLOCK_SKEW_MS = 30_000;
 /** One page of the list, newest first, holds every text that one number can have been sent in the meantime. */
 const LIST_LIMIT = 100;
+
+/** The ends among the gateway's words for a listed text; all others say that it is on its way. */
+const FOUND_AS: Readonly<Record<string, 'delivered' | 'failed'>> = {
+  delivered: 'delivered',
+  read: 'delivered',
+  undelivered: 'failed',
+  failed: 'failed',
+  canceled: 'failed',
+};
 
 /** Loads the SDK with the first text: it takes up to a second, which the start of the server need not wait for. */
 export function openGateway(settings: GatewaySettings): Gateway {
@@ -55,19 +65,20 @@ export function openGateway(settings: GatewaySettings): Gateway {
         });
         return made.sid
           ? { state: 'sent', carrierId: made.sid }
-          : { state: 'unclear', error: 'an answer without an id' };
+          : { state: 'unclear', error: 'an answer without an id', everywhere: true };
       } catch (fault) {
         return judge(fault);
       }
     },
     async find({ to, text, since }) {
       const client = await open();
-      const listed = await client.messages.list({ to, limit: LIST_LIMIT });
+      const from = 'from' in settings.sender ? { from: settings.sender.from } : {};
+      const listed = await client.messages.list({ to, ...from, limit: LIST_LIMIT });
       const words = foldForSms(text);
       const found = listed
         .filter((one) => one.body === words && one.dateCreated.getTime() >= since - CLOCK_SKEW_MS)
         .toSorted((a, b) => b.dateCreated.getTime() - a.dateCreated.getTime())[0];
-      return found ? { carrierId: found.sid, status: found.status } : null;
+      return found ? { carrierId: found.sid, state: FOUND_AS[found.status] ?? 'sent' } : null;
     },
   };
 }
@@ -101,14 +112,13 @@ function judge(fault: unknown): SendOutcome {
     : classifySilence(typeof code === 'string' ? code : '');
   // The gateway's own message may hold the number, so only its codes and our reason are kept.
   const error = `${[answered ? `HTTP ${status}` : null, code].filter(Boolean).join(' ')}: ${row.reason}`;
+  const everywhere = row.everywhere ?? false;
   switch (row.class) {
     case 'retry':
-      return { state: 'retry', error, afterMs: row.afterMs };
+      return { state: 'retry', error, afterMs: row.afterMs, everywhere };
     case 'unclear':
-      return { state: 'unclear', error };
-    case 'failed':
-      return { state: 'failed', error, optedOut: false };
-    case 'opted-out':
-      return { state: 'failed', error, optedOut: true };
+      return { state: 'unclear', error, everywhere };
+    default:
+      return { state: 'failed', error, why: row.class };
   }
 }

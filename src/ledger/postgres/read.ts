@@ -2,7 +2,7 @@
 import type { Contact } from '../../care/types.ts';
 import { eventRead, stateRead } from '../kept-state.ts';
 import { addressOf, openRows, type Sealed } from '../open-texts.ts';
-import type { KeptText, Ledger } from '../port.ts';
+import type { Figures, KeptText, Ledger } from '../port.ts';
 import type { Keyring } from '../sealing/keyring.ts';
 import { KEPT_TEXT, keyOf, THREAD_LENGTH } from '../selects.ts';
 import type { Run } from './connect.ts';
@@ -11,7 +11,16 @@ import { openKey } from './people.ts';
 
 type Reading = Pick<
   Ledger,
-  'openCases' | 'case' | 'contact' | 'conversation' | 'thread' | 'events' | 'counts' | 'nextDue' | 'latest'
+  | 'openCases'
+  | 'case'
+  | 'contact'
+  | 'conversation'
+  | 'thread'
+  | 'events'
+  | 'counts'
+  | 'figures'
+  | 'nextDue'
+  | 'latest'
 >;
 
 export function reading({ db: { run }, keyring, clock }: Parts): Reading {
@@ -28,6 +37,10 @@ export function reading({ db: { run }, keyring, clock }: Parts): Reading {
     counts: async () => {
       const [counts] = await run<Awaited<ReturnType<Ledger['counts']>>>({ text: COUNTS }, [clock.latest()]);
       return counts ?? { openCases: 0, openCalls: 0, waitingTexts: 0, dueTimers: 0 };
+    },
+    figures: async () => {
+      const [figures] = await run<Figures>(FIGURES);
+      return figures!;
     },
     nextDue: async () => {
       const [row] = await run<{ due: number | null }>('SELECT min(due) AS due FROM timers');
@@ -97,3 +110,10 @@ const COUNTS = `
     (SELECT count(*) FROM cases WHERE live AND call_state = 'open') AS "openCalls",
     (SELECT count(*) FROM outbox WHERE due IS NOT NULL AND state <> 'handed') AS "waitingTexts",
     (SELECT count(*) FROM timers WHERE due <= $1) AS "dueTimers"`;
+
+const FIGURES = `
+  SELECT
+    (SELECT min(stored_at) FROM outbox WHERE due IS NOT NULL AND state <> 'handed') AS "oldestWaiting",
+    (SELECT min(next_check) FROM cases WHERE live) AS "firstCheck",
+    (SELECT min(call_opened) FROM cases WHERE call_state = 'open') AS "oldestCall",
+    (SELECT count(*) FROM texts WHERE fault IS NOT NULL) AS "faultyTexts"`;

@@ -3,20 +3,30 @@ import type { Database } from 'better-sqlite3';
 import type { Instant } from '../../care/types.ts';
 import { eventRead, stateRead } from '../kept-state.ts';
 import { addressOf, openRows, type Sealed } from '../open-texts.ts';
-import type { KeptText, Ledger } from '../port.ts';
+import type { Figures, KeptText, Ledger } from '../port.ts';
 import type { Keyring } from '../sealing/keyring.ts';
 import { KEPT_TEXT, keyOf, THREAD_LENGTH } from '../selects.ts';
 import type { Parts } from './parts.ts';
 
 type Reading = Pick<
   Ledger,
-  'openCases' | 'case' | 'contact' | 'conversation' | 'thread' | 'events' | 'counts' | 'nextDue' | 'latest'
+  | 'openCases'
+  | 'case'
+  | 'contact'
+  | 'conversation'
+  | 'thread'
+  | 'events'
+  | 'counts'
+  | 'figures'
+  | 'nextDue'
+  | 'latest'
 >;
 
 export function reading({ db, keyring, people, timers, clock }: Parts): Reading {
   const cases = prepareCases(db, keyring);
   const texts = prepareTexts(db);
   const counts = prepareCounts(db);
+  const figures = prepareFigures(db);
   return {
     ...cases,
     contact: async (address) => people.contactOf(people.find(address)),
@@ -28,6 +38,7 @@ export function reading({ db, keyring, people, timers, clock }: Parts): Reading 
     },
     counts: async () =>
       counts.get(clock.latest()) ?? { openCases: 0, openCalls: 0, waitingTexts: 0, dueTimers: 0 },
+    figures: async () => figures.get()!,
     nextDue: async () => timers.next(),
     latest: async () => clock.latest(),
   };
@@ -81,6 +92,15 @@ function prepareTexts(db: Database) {
       `${KEPT_TEXT} WHERE texts.contact = ? AND texts.line > ? ORDER BY texts.line DESC LIMIT ?`,
     ),
   };
+}
+
+function prepareFigures(db: Database) {
+  return db.prepare<[], Figures>(`
+    SELECT
+      (SELECT min(stored_at) FROM outbox WHERE due IS NOT NULL AND state <> 'handed') AS oldestWaiting,
+      (SELECT min(next_check) FROM cases WHERE live = 1) AS firstCheck,
+      (SELECT min(call_opened) FROM cases WHERE call_state = 'open') AS oldestCall,
+      (SELECT count(*) FROM texts WHERE fault IS NOT NULL) AS faultyTexts`);
 }
 
 function prepareCounts(db: Database) {

@@ -1,5 +1,5 @@
 // Keeps a delivery report, which may come twice, late, or before the attempt it tells of was settled.
-import { asOutRow, changeByReport } from '../delivery.ts';
+import { changeByReport, reportedRow } from '../delivery.ts';
 import type { Ledger } from '../port.ts';
 import type { Parts } from './parts.ts';
 
@@ -11,7 +11,7 @@ export function reporting({ queue, outbox }: Parts): Ledger['report'] {
         if (!row) return null;
         const change = changeByReport(row, state, carrierId);
         outbox.change(change);
-        return change.state === null ? null : asOutRow(row);
+        return reportedRow(row, change);
       }),
     );
 }

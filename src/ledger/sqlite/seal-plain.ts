@@ -23,7 +23,8 @@ export function giveSealing(db: Database, keyring: Keyring, hash: (text: string)
     sealed_number: (id: string, number: string) => keyring.seal(number, numberPlace(id)),
     case_state: (state: string) => ids.renameIn(keptState(JSON.parse(state) as Case)),
     event_kept: (event: string) => ids.renameIn(keptEvent(JSON.parse(event) as StoredEvent)),
-    state_hash: hash,
+    // How many values a function takes is read from it.
+    state_hash: (state: string) => hash(state),
     sealed_text: sealingText(keyring),
     carrier_id_kept: (id: string | null, contact: number, wrapped: Buffer) =>
       id && carrierIdKept(keyring, keyring.unwrap(wrapped, keyPlace(contact)), id),

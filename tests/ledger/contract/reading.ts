@@ -3,7 +3,7 @@ import { expect, test } from 'vitest';
 import type { Call, Case } from '../../../src/care/types.ts';
 import { aCase, aContact, aDecision, aMessage, aText, MINUTE, NOON } from '../builders.ts';
 import type { Open } from '../contract.ts';
-import { converse } from '../deciders.ts';
+import { converse, fail } from '../deciders.ts';
 
 const HELPER = 'sms:+12025550101';
 
@@ -55,6 +55,34 @@ export function readingContract(open: Open): void {
     });
     await ledger.take(aMessage('SM1', HELPER, ''), () => decision);
     expect(await ledger.counts()).toEqual({ openCases: 2, openCalls: 1, waitingTexts: 1, dueTimers: 2 });
+  });
+
+  test('figures tell the oldest text that waits, the first check, the oldest open call and the texts that failed', async () => {
+    const ledger = await open({ realNow: () => NOON + 7 });
+    expect(await ledger.figures()).toEqual({
+      oldestWaiting: null,
+      firstCheck: null,
+      oldestCall: null,
+      faultyTexts: 0,
+    });
+    const decision = aDecision({
+      contacts: [aContact(HELPER)],
+      cases: [
+        aCase(1, HELPER, { timers: { check: NOON + 5 } }),
+        aCase(2, HELPER, { call: aCall('now', NOON) }),
+        aCase(3, HELPER, { call: aCall('soon', NOON - 1) }),
+        aCase(4, HELPER, { call: { ...aCall('now', NOON - 2), state: 'accepted', acceptedBy: 'amara' } }),
+        aCase(5, HELPER, { stage: 'ended', timers: { check: NOON - 3 } }),
+      ],
+      outgoing: [aText(HELPER, 'handed'), aText('sms:+12025550190', 'waiting'), aText('talk:1', 'kept')],
+    });
+    await ledger.take(aMessage('SM1', HELPER, ''), () => decision);
+    await ledger.take(aMessage('SM2', HELPER, ''), fail).catch(() => undefined);
+    const told = { firstCheck: NOON + 5, oldestCall: NOON - 1, faultyTexts: 1 };
+    expect(await ledger.figures()).toEqual({ oldestWaiting: NOON + 7, ...told });
+    await ledger.lease(NOON + 7, 10, 1000);
+    await ledger.settle(3, { state: 'sent', carrierId: 'SM9' });
+    expect(await ledger.figures()).toEqual({ oldestWaiting: null, ...told });
   });
 
   test('what is not there is null or nothing', async () => {

@@ -8,7 +8,7 @@ import type { Open } from '../contract.ts';
 const HELPER = 'sms:+12025550101';
 const LINE = 2;
 const FINAL = ['delivered', 'failed', 'dropped'];
-type Report = Parameters<Ledger['report']>[1];
+type Report = 'sent' | 'delivered' | 'failed';
 
 export function reportingContract(open: Open): void {
   test('a report finds its text by our line, and later ones by the carrier id it brought', async () => {
@@ -69,6 +69,32 @@ export function reportingContract(open: Open): void {
     await ledger.settle(LINE, { state: 'sent', carrierId: 'SM-later' });
     expect(await ledger.report({ line: LINE }, 'failed', 'SM-earlier')).toBeNull();
     expect(await ledger.report({ line: LINE }, 'failed', 'SM-later')).toMatchObject({ was: 'sent' });
+  });
+
+  test('what did not arrive for now is sent again at its time, and fails once it was tried often enough', async () => {
+    const ledger = await hand(await open());
+    await ledger.report({ line: LINE }, 'sent', 'SM1');
+    const again = { again: NOON + 500, most: 1 };
+    expect(await ledger.report({ carrierId: 'SM1' }, again, 'SM1')).toMatchObject({ now: 'waiting' });
+    expect(await ledger.lease(NOON + 499, 10, 1000)).toEqual([]);
+    expect(await ledger.lease(NOON + 500, 10, 1000)).toMatchObject([{ line: LINE, was: 'waiting' }]);
+    await ledger.settle(LINE, { state: 'sent', carrierId: 'SM2' });
+    expect(await ledger.report({ line: LINE }, again, 'SM2')).toMatchObject({ now: 'failed' });
+    expect(await ledger.lease(NOON + 1e9, 10, 1000)).toEqual([]);
+  });
+
+  test('the same report that a text did not arrive, come twice, neither ends the next try nor moves it', async () => {
+    const ledger = await hand(await open());
+    await ledger.report({ line: LINE }, 'sent', 'SM1');
+    const again = { again: NOON + 500, most: 3 };
+    await ledger.report({ line: LINE }, again, 'SM1');
+    expect(await ledger.report({ line: LINE }, { ...again, again: NOON + 900 }, 'SM1')).toBeNull();
+    expect(await ledger.report({ line: LINE }, 'failed', 'SM1')).toBeNull();
+    expect(await ledger.lease(NOON + 500, 10, 1000)).toHaveLength(1);
+    expect(await ledger.report({ line: LINE }, again, 'SM1')).toBeNull();
+    await ledger.settle(LINE, { state: 'sent', carrierId: 'SM2' });
+    expect(await ledger.report({ line: LINE }, 'failed', 'SM1')).toBeNull();
+    expect(await stateOf(ledger, LINE)).toBe('sent');
   });
 
   test('in whatever order outcomes and reports come, a final state stays', async () => {

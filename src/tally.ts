@@ -1,0 +1,107 @@
+// What the process counts for its operator: what is spent, what failed, how old the oldest of each kind is.
+import type { Logger } from 'pino';
+import type { Ledger, OutRow } from './ledger/port.ts';
+import type { Outcome } from './mailroom/deliver.ts';
+import { openGate, type Gate } from './mailroom/gate.ts';
+import type { Purse } from './mailroom/receive.ts';
+import { openSpending, type Spending } from './mailroom/spending.ts';
+import type { World } from './mailroom/surroundings.ts';
+import type { Watched } from './server/metrics.ts';
+import type { Settings } from './settings.ts';
+import { foldForSms } from './wording/fold.ts';
+import { measure } from './wording/parts.ts';
+
+export interface Tally {
+  spending: Spending;
+  gate: Gate;
+  /** Texts, since the start of the process. */
+  failed: number;
+  dropped: number;
+}
+
+interface Parts {
+  settings: Settings;
+  ledger: Ledger;
+  utcOffsetAt: World['utcOffsetAt'];
+  realNow: () => number;
+  log: Logger;
+}
+
+/** Warns of each cap before it bites, and says when it does. */
+export async function openTally({ settings, ledger, utcOffsetAt, realNow, log }: Parts): Promise<Tally> {
+  const alarm = (of: string) => (what: 'most' | 'all', now: number, cap: number) =>
+    what === 'all'
+      ? log.error({ now, cap }, `${of}: the cap is reached, new cases by SMS are refused`)
+      : log.warn({ now, cap }, `${of}: the cap is near`);
+  const onAlarm = alarm('SMS parts today');
+  const cap = settings.spendCapPartsPerDay;
+  const spending = await openSpending(ledger, { cap, realNow, utcOffsetAt, onAlarm });
+  const gate = openGate({
+    spending,
+    casesPerHour: settings.newCasesPerHour,
+    realNow,
+    onAlarm: alarm('new cases in an hour from one block of numbers'),
+  });
+  return { spending, gate, failed: 0, dropped: 0 };
+}
+
+/** What watches over the texts that come in. */
+export function purseOf({ gate, spending }: Tally): Purse {
+  return {
+    mayOpen: gate.mayOpen,
+    opened: gate.opened,
+    answered: (address, texts) => {
+      if (address.startsWith('sms:')) spending.add(texts.reduce((sum, text) => sum + partsOf(text), 0));
+    },
+  };
+}
+
+/** Every text that went out costs; every one that did not is counted and logged, without number and words. */
+export function onOutcome(tally: Tally, log: Logger) {
+  return ({ line, attempts, text }: OutRow, { settled, posted, why }: Outcome): void => {
+    if (posted) tally.spending.add(partsOf(text));
+    if (settled.state === 'failed') tally.failed += 1;
+    if (settled.state === 'dropped') tally.dropped += 1;
+    if (!('error' in settled)) return;
+    const what = { line, attempts, error: settled.error };
+    if (why === 'bug') log.error(what, 'a text was refused as wrong: a fault of ours');
+    else if (settled.state === 'failed') log.warn(what, 'a text was not delivered');
+    else if (settled.state === 'dropped') log.warn(what, 'a text was dropped: too old to be of use');
+    else log.info(what, 'a text waits for another try');
+  };
+}
+
+/** SMS parts that a text goes out in. */
+function partsOf(text: string): number {
+  return measure(foldForSms(text)).parts;
+}
+
+interface Looked {
+  settings: Settings;
+  ledger: Ledger;
+  world: World;
+  tally: Tally;
+  realNow: () => number;
+}
+
+/** All that an operator watches, now. */
+export async function watch({ settings, ledger, world, tally, realNow }: Looked): Promise<Watched> {
+  const [counts, figures] = await Promise.all([ledger.counts(), ledger.figures()]);
+  const secondsSince = (then: number | null, now: number) =>
+    then === null ? 0 : Math.max(0, now - then) / 1000;
+  const caseNow = world.clock.now();
+  const cap = settings.spendCapPartsPerDay;
+  return {
+    ...counts,
+    oldestWaitingAge: secondsSince(figures.oldestWaiting, realNow()),
+    oldestOverdueCheckAge: secondsSince(figures.firstCheck, caseNow),
+    oldestOpenCallAge: secondsSince(figures.oldestCall, caseNow),
+    faultyTexts: figures.faultyTexts,
+    failedTexts: tally.failed,
+    droppedTexts: tally.dropped,
+    partsToday: tally.spending.today(),
+    spentShare: cap === null ? 0 : tally.spending.today() / cap,
+    busiestBlock: tally.gate.busiest(),
+    clockAhead: settings.timeSpeed === 1 ? Math.max(0, caseNow - realNow()) / 1000 : 0,
+  };
+}

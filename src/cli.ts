@@ -13,6 +13,7 @@ import {
   talkHere,
 } from './commands.ts';
 import { vetProtocol, withdraw } from './keeper.ts';
+import { rekey } from './rekey.ts';
 
 const VERBS: Record<string, { run: (args: string[]) => Promise<number>; help: string }> = {
   serve: { run: serveUntilStopped, help: 'serve                       answer texts, web chat and the desk' },
@@ -34,6 +35,10 @@ const VERBS: Record<string, { run: (args: string[]) => Promise<number>; help: st
   },
   enrol: { run: enrol, help: 'enrol NAME NUMBER [LANGUAGE] add a clinician to the end of the rota' },
   replay: { run: replay, help: 'replay CASE                 fold the events of a case again and compare' },
+  rekey: {
+    run: async () => rekey(settings()),
+    help: 'rekey                       change the key that numbers and texts are sealed with; stop serve first',
+  },
   backup: { run: backup, help: 'backup FILE                 copy the ledger while it runs' },
   move: {
     run: move,

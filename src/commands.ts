@@ -1,4 +1,5 @@
 // What each command does: reads its input, calls the core or the house, prints, and says how it ended.
+import { randomBytes } from 'node:crypto';
 import { readCheck, judge } from './clinical/circulation.ts';
 import { readFindings } from './clinical/findings.ts';
 import { planFor } from './clinical/plan.ts';
@@ -6,9 +7,10 @@ import { signedInWords } from './clinical/signature.ts';
 import { turn } from './care/turn.ts';
 import type { Case } from './care/types.ts';
 import { talk } from './channels/terminal.ts';
+import { keptState } from './ledger/kept-state.ts';
 import { CannotStart, loadProtocol, openHouse, serve, sha256, type House } from './main.ts';
 import { withdrawnFact } from './mailroom/withdraw.ts';
-import { fileIn } from './open-ledger.ts';
+import { fileIn, masterOf } from './open-ledger.ts';
 import { hashPassphrase, makePassphrase } from './duty/passphrase.ts';
 import { readSettings, type Settings } from './settings.ts';
 
@@ -111,7 +113,8 @@ export async function enrol(args: string[]): Promise<number> {
     if ((await house.ledger.clinicians()).some((each) => each.number === number))
       return badInput(`${number} is on the rota already`);
     const passphrase = makePassphrase();
-    const id = `c${sha256(number).slice(0, 10)}`;
+    // By chance, not made of the number: a hash that anybody can make gives the number away to whoever tries them all.
+    const id = `c${randomBytes(9).toString('base64url')}`;
     const added = await house.ledger.enrol(
       { id, name: name.trim(), number, language },
       await hashPassphrase(passphrase),
@@ -139,7 +142,7 @@ export async function replay(args: string[]): Promise<number> {
       state = JSON.parse(
         JSON.stringify(turn(state, event, house.world.protocols.of(version ?? '')).case),
       ) as Case;
-      if (hash && sha256(JSON.stringify(state)) !== hash) {
+      if (hash && sha256(keptState(state)) !== hash) {
         process.stderr.write(
           `${code}: event ${at + 1} of ${events.length} (${event.kind}) gives another case than it did\n`,
         );
@@ -170,14 +173,18 @@ export async function backup(args: string[]): Promise<number> {
 
 /** From the data folder's SQLite ledger to an empty PostgreSQL database. */
 export async function move(): Promise<number> {
-  const { dataDir, databaseUrl } = settings();
+  const wanted = settings();
+  const { dataDir, databaseUrl } = wanted;
   if (databaseUrl === null) return badInput('move needs DATABASE_URL, the database to move to');
   const { moveLedger } = await import('./ledger/move.ts');
   try {
-    const moved = await moveLedger(fileIn(dataDir), databaseUrl);
+    const moved = await moveLedger(
+      { file: fileIn(dataDir), hash: sha256, findMaster: masterOf(wanted) },
+      databaseUrl,
+    );
     const counts = Object.entries(moved).map(([table, rows]) => `${rows} ${table}`);
     process.stdout.write(
-      `Moved ${counts.join(', ')}. ${dataDir} stays as it was and is not served any more.\n`,
+      `Moved ${counts.join(', ')}. ${dataDir} stays as it was and is not served any more. The key is the same: every serve needs it.\n`,
     );
     return 0;
   } catch (fault) {

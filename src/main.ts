@@ -1,8 +1,8 @@
 // The front door: opens the protocol, the ledger and the clock, starts the loops and the server, stops cleanly.
-import { createHash, createHmac, randomBytes } from 'node:crypto';
+import { createHmac, hash, randomBytes } from 'node:crypto';
 import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
-import { pino, type Logger } from 'pino';
+import { pino, type DestinationStream, type Logger } from 'pino';
 import { openProtocol, type Protocol } from './care/protocol.ts';
 import { planTexts } from './care/plan-texts.ts';
 import { classifyReport } from './channels/sms/error-classes.ts';
@@ -10,6 +10,7 @@ import { openGateway } from './channels/sms/gateway.ts';
 import type { Ledger } from './ledger/port.ts';
 import { startClock, type CaseClock } from './mailroom/clock.ts';
 import { calm, startDelivering } from './mailroom/deliver.ts';
+import { startExpiring } from './mailroom/expire.ts';
 import { startBeating } from './mailroom/heartbeat.ts';
 import type { Loop } from './mailroom/loop.ts';
 import { keepMark, MARK_EVERY_MS, type MarkParts, readMark } from './mailroom/mark.ts';
@@ -21,6 +22,7 @@ import { offsetsOf, type World } from './mailroom/surroundings.ts';
 import { startWaking } from './mailroom/wake.ts';
 import { startWithdrawing } from './mailroom/withdraw.ts';
 import type { SourceFile } from './model.ts';
+import { describeFault } from './server/describe-fault.ts';
 import { metricsText, watchedLines } from './server/metrics.ts';
 import { readProtocolFiles, versionOf } from './protocol-files.ts';
 import { verifyPassphrase } from './duty/passphrase.ts';
@@ -61,6 +63,8 @@ export interface House {
 export interface HouseOptions {
   /** No log. */
   quiet?: boolean;
+  /** Where the log goes instead of the standard output. */
+  logTo?: DestinationStream;
   /** Another clock for the cases. */
   clock?: CaseClock;
   /** Another real time, for leases, delivery and spending. */
@@ -76,7 +80,7 @@ const DRAIN_MS = 5000;
 const PLAN_TOKEN = 22;
 
 export function sha256(text: string): string {
-  return createHash('sha256').update(text).digest('base64url');
+  return hash('sha256', text, 'base64url');
 }
 
 /** The protocol, from disk unless it is given; throws with every fault, by file and line. */
@@ -93,12 +97,12 @@ export async function openHouse(
   exclusive: boolean,
   options: HouseOptions = {},
 ): Promise<House> {
-  const log = pino({ level: options.quiet ? 'silent' : 'info', base: null });
+  const log = openLog(options);
   const { protocol, files } = loadProtocol(options.files);
   refuseUnreviewed(settings, protocol);
   const realNow = options.realNow ?? Date.now;
   const engine = engineOf(settings);
-  const onFault = (what: string, fault: unknown) => log.error({ fault: describe(fault) }, what);
+  const onFault = (what: string, fault: unknown) => log.error({ fault: describeFault(fault) }, what);
   const ledger = await openLedger(engine, exclusive, realNow, onFault);
   await keepPracticeApart(ledger, settings, engine);
   const marking: MarkParts = { ledger, speed: settings.timeSpeed, isShared: engine.isShared, realNow };
@@ -124,6 +128,11 @@ function planToken(secret: string, code: string): string {
   return createHmac('sha256', secret).update(code).digest('base64url').slice(0, PLAN_TOKEN);
 }
 
+function openLog({ quiet, logTo }: HouseOptions): Logger {
+  const how = { level: quiet ? 'silent' : 'info', base: null };
+  return logTo ? pino(how, logTo) : pino(how);
+}
+
 async function keptSecret(ledger: Ledger): Promise<string> {
   const before = await ledger.fact('plan.secret');
   return before ?? ledger.keepFirstFact('plan.secret', randomBytes(32).toString('base64url'));
@@ -135,15 +144,21 @@ async function keptClock(marking: MarkParts): Promise<CaseClock> {
   return startClock({ wall: Date.now, monotonic: () => performance.now(), speed, highWater });
 }
 
-async function openLedger(
+function openLedger(
   engine: Engine,
   exclusive: boolean,
   realNow: () => number,
   onFault: (what: string, fault: unknown) => void,
 ): Promise<Ledger> {
+  return orCannotStart(() => engine.open(exclusive, { hash: sha256, realNow, onFault }));
+}
+
+/** What goes wrong with a ledger or its key is told in one line, and not as a fault of the program. */
+export async function orCannotStart<T>(open: () => Promise<T>): Promise<T> {
   try {
-    return await engine.open(exclusive, { hash: sha256, realNow, onFault });
+    return await open();
   } catch (fault) {
+    if (fault instanceof CannotStart) throw fault;
     throw new CannotStart([fault instanceof Error ? fault.message : String(fault)]);
   }
 }
@@ -195,7 +210,7 @@ function assemble(
 ): Omit<House, 'planSecret'> {
   const loops: Loop[] = [];
   const stir = () => loops.forEach((loop) => loop.stir());
-  const onFault = (fault: unknown) => log.error({ fault: describe(fault) }, 'a loop failed and goes on');
+  const onFault = (fault: unknown) => log.error({ fault: describeFault(fault) }, 'a loop failed and goes on');
   let again: NodeJS.Timeout | undefined;
   const stopLoops = async () => {
     clearInterval(again);
@@ -220,6 +235,7 @@ function assemble(
     startLoops: (serving = false) => {
       loops.push(startWaking(ledger, world, stir, onFault, pulse.beat));
       loops.push(startWithdrawing(ledger, world, stir, onFault));
+      loops.push(startExpiring(ledger, world, settings.retentionDays, onFault));
       const gateway = gatewayOf(settings);
       const post = { ledger, world, realNow, weather: calm(), onOutcome: onOutcome(tally, log) };
       if (gateway) loops.push(startDelivering({ ...post, gateway }, stir, onFault));
@@ -346,11 +362,4 @@ export function appOf(house: House) {
     randomToken: () => randomBytes(18).toString('base64url'),
     log,
   });
-}
-
-// A fault's class and code only: its words might hold a number or a text.
-function describe(fault: unknown): string {
-  if (!(fault instanceof Error)) return 'unknown';
-  const code = 'code' in fault && typeof fault.code === 'string' ? ` ${fault.code}` : '';
-  return `${fault.name}${code} ${(fault.stack ?? '').split('\n')[1]?.trim() ?? ''}`;
 }

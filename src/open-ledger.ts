@@ -1,11 +1,14 @@
 // Opens the ledger that the settings name. What differs between the engines for whoever opens one stands here, with reasons.
-import { mkdirSync } from 'node:fs';
+import { existsSync, mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { MOVED_FACT } from './ledger/moved.ts';
 import type { Outside } from './ledger/outside.ts';
 import type { Ledger } from './ledger/port.ts';
 import { placeOf } from './ledger/postgres/place.ts';
+import type { FindMaster, NextMaster, Rekeyed } from './ledger/sealing/key-check.ts';
+import { findMaster, type KeyPlace } from './ledger/sealing/key-file.ts';
 import { openSqlite } from './ledger/sqlite/open.ts';
+import { rekeySqlite } from './ledger/sqlite/rekey.ts';
 import type { Settings } from './settings.ts';
 
 export interface Engine {
@@ -16,7 +19,9 @@ export interface Engine {
   /** Whether several `serve` may share it: then they have to agree on the cases' clock where that runs fast. */
   isShared: boolean;
   /** `exclusive` for a `serve`. Rejects with a line that the reader can mend. */
-  open(exclusive: boolean, outside: Outside): Promise<Ledger>;
+  open(exclusive: boolean, outside: Omit<Outside, 'findMaster'>): Promise<Ledger>;
+  /** Changes the master key. Rejects with such a line too, and where a `serve` is running. */
+  rekey(hash: Outside['hash'], next: NextMaster): Promise<Rekeyed>;
 }
 
 /** The SQLite ledger of a data folder. */
@@ -24,36 +29,62 @@ export function fileIn(dataDir: string): string {
   return join(dataDir, 'palmward.db');
 }
 
+/** Where the key is, for either engine. */
+export function keyPlaceOf({ key, nextKey, dataDir }: Settings): KeyPlace {
+  return { given: key, givenNext: nextKey, file: join(dataDir, 'palmward.key') };
+}
+
+/** Finds the key for a ledger, and makes it where nothing is sealed yet. */
+export function masterOf(settings: Settings): FindMaster {
+  return (fits) => {
+    if (fits === null && settings.key === null) mkdirSync(settings.dataDir, { recursive: true });
+    return findMaster(keyPlaceOf(settings), fits);
+  };
+}
+
 export function engineOf(settings: Settings): Engine {
-  return settings.databaseUrl === null ? sqliteIn(settings.dataDir) : postgresAt(settings.databaseUrl);
+  return settings.databaseUrl === null ? sqliteIn(settings) : postgresAt(settings.databaseUrl, settings);
 }
 
 /** One file that one process writes fastest: a second `serve` is refused, by a lock on the folder. */
-function sqliteIn(dataDir: string): Engine {
+function sqliteIn(settings: Settings): Engine {
+  const { dataDir } = settings;
+  const file = fileIn(dataDir);
   return {
     place: dataDir,
     setting: 'DATA_DIR',
     isShared: false,
     open: async (exclusive, outside) => {
       mkdirSync(dataDir, { recursive: true });
-      const ledger = openSqlite({ file: fileIn(dataDir), exclusive, ...outside });
+      const ledger = openSqlite({ file, exclusive, findMaster: masterOf(settings), ...outside });
       const moved = await ledger.fact(MOVED_FACT);
       if (moved === null) return ledger;
       await ledger.close();
       throw new Error(`${dataDir} was moved to ${moved} and is served from there: set DATABASE_URL`);
     },
+    rekey: async (hash, next) => {
+      if (!existsSync(file)) throw new Error(`${dataDir} holds no ledger whose key could be changed`);
+      return rekeySqlite({ file, hash, findMaster: masterOf(settings) }, next);
+    },
   };
 }
 
-/** Rows are locked, not the whole: any number of processes may serve. The driver is only loaded where it is used. */
-function postgresAt(url: string): Engine {
+/**
+ * Rows are locked, not the whole: any number of processes may serve, all with the same key. The driver is only loaded
+ * where it is used.
+ */
+function postgresAt(url: string, settings: Settings): Engine {
   return {
     place: placeOf(url),
     setting: 'DATABASE_URL',
     isShared: true,
     open: async (_exclusive, outside) => {
       const { openPostgres } = await import('./ledger/postgres/open.ts');
-      return openPostgres({ url, ...outside });
+      return openPostgres({ url, findMaster: masterOf(settings), ...outside });
+    },
+    rekey: async (_hash, next) => {
+      const { rekeyPostgres } = await import('./ledger/postgres/rekey.ts');
+      return rekeyPostgres({ url, findMaster: masterOf(settings) }, next);
     },
   };
 }

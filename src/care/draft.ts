@@ -47,6 +47,7 @@ export interface Draft {
   outgoing: Outgoing[];
   about: string | null;
   shred: string[];
+  forget: string[];
 }
 
 /** A shared instruction asked on time is not worth sending when it is this old. */
@@ -69,6 +70,7 @@ export function newDraft(situation: Situation, around: Surroundings): Draft {
     outgoing: [],
     about: null,
     shred: [],
+    forget: [],
   };
 }
 
@@ -82,6 +84,7 @@ export function decisionOf(draft: Draft): Decision {
     outgoing: draft.outgoing,
     about: draft.about,
     shred: draft.shred,
+    forget: draft.forget,
   };
 }
 
@@ -152,7 +155,7 @@ function carryOut(draft: Draft, of: Case, effects: Effect[], protocol: Protocol,
 
 function sayToHelper(draft: Draft, of: Case, protocol: Protocol, says: Saying[]): void {
   const contact = contactOf(draft, of.contact);
-  if (says.length === 0 || contact?.optedOut) return;
+  if (says.length === 0 || of.contact === '' || contact?.optedOut) return;
   const clinician = clinicianOf(draft, of.call?.acceptedBy ?? null);
   const reader: Reader = {
     language: of.language,
@@ -229,7 +232,7 @@ function relay(
   const clinician = clinicianOf(draft, effect.clinician);
   if (!clinician || text.trim() === '') return;
   const toHelper = effect.to === 'helper';
-  if (toHelper && contactOf(draft, of.contact)?.optedOut) return;
+  if (toHelper && (of.contact === '' || contactOf(draft, of.contact)?.optedOut)) return;
   const said = toHelper
     ? protocol.words.say(of.language, 'call.from-clinician', {
         name: clinician.name,

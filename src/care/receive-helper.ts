@@ -103,6 +103,7 @@ function forget(draft: Draft, contact: Contact, open: Case[]): void {
   }
   const gone: Contact = { ...contact, open: [], confirming: null };
   draft.contacts.set(contact.address, gone);
+  draft.forget.push(contact.address);
   sayPlain(draft, gone, 'talk.forgotten');
 }
 

@@ -104,7 +104,7 @@ export interface Case {
   /** What people call it, such as `B7K3`; never reused. */
   code: string;
   number: number;
-  /** The contact's address. */
+  /** The contact's address; empty once the contact is forgotten. */
   contact: string;
   language: string;
   /** The version of `flows/` and `locales/` the case began with and ends under. */
@@ -245,6 +245,8 @@ export interface Decision {
   about: string | null;
   /** Codes of cases whose texts are to be shredded. */
   shred: string[];
+  /** Addresses to be forgotten, with every text of theirs and of their ended cases; what is said now is still answered. */
+  forget: string[];
 }
 
 /** A timer that fell due. */

@@ -1,5 +1,6 @@
 // What is searched for in a case, as columns beside its JSON.
-import type { Case, Decision } from '../care/types.ts';
+import type { Case, Decision, Instant } from '../care/types.ts';
+import { keptEvent } from './kept-state.ts';
 
 const URGENCY = { now: 0, today: 1, soon: 2 } as const;
 /** Timers that ask for a circulation check begin so. */
@@ -7,16 +8,17 @@ const CHECK_TIMER = 'check';
 
 export type CaseColumns = ReturnType<typeof columnsOf>;
 
-export function columnsOf(one: Case) {
-  const { number, code, contact, version, stage, call } = one;
+/** `at` is the moment of the turn that left it so. */
+export function columnsOf(one: Case, at: Instant) {
+  const { number, code, version, stage, call } = one;
   const ended = stage === 'ended';
   return {
     number,
     code,
-    contact,
     version,
     stage,
     ended: Number(ended),
+    endedAt: ended ? at : null,
     live: Number(!ended || call !== null),
     callState: call?.state ?? null,
     urgency: call ? URGENCY[call.urgency] : null,
@@ -46,7 +48,7 @@ interface EventRow {
   hash: string;
 }
 
-/** The rows of those of a turn's events that are this case's own; `state` is the case's JSON after them. */
+/** The rows of those of a turn's events that are this case's own; `state` is the case as it is kept after them. */
 export function eventRows(
   one: Case,
   state: string,
@@ -57,7 +59,7 @@ export function eventRows(
   return own.map(({ code, event }, index) => ({
     code,
     seq: one.turns - own.length + 1 + index,
-    event: JSON.stringify(event),
+    event: keptEvent(event),
     hash: index === own.length - 1 ? hash(state) : '',
   }));
 }

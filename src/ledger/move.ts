@@ -1,11 +1,12 @@
 // Moves a ledger from SQLite to an empty PostgreSQL database: all of it in one transaction, or nothing.
 import { existsSync } from 'node:fs';
-import type { Database as File } from 'better-sqlite3';
 import { MOVED_FACT } from './moved.ts';
 import { connect as connectTo, type Database, type Run } from './postgres/connect.ts';
 import { migrate } from './postgres/migrate.ts';
-import { storableRows } from './postgres/storable.ts';
-import { connect } from './sqlite/connect.ts';
+import { readCheck } from './postgres/key.ts';
+import { bytes, storableRows } from './postgres/storable.ts';
+import { KEY_CHECK } from './sealing/facts.ts';
+import { connect, type ConnectOptions, type Connection } from './sqlite/connect.ts';
 
 /** Each after those that it refers to. */
 const TABLES = [
@@ -13,7 +14,9 @@ const TABLES = [
   'versions',
   'clinicians',
   'contacts',
+  'contact_keys',
   'cases',
+  'case_keys',
   'events',
   'timers',
   'texts',
@@ -21,18 +24,23 @@ const TABLES = [
 ];
 /** Rows a statement; a case is some kilobytes. */
 const CHUNK = 500;
+
 /**
- * Returns the rows moved, by table. Rejects, and leaves both as they are, where the file is being served, where the
- * database has anything in it, or where fewer rows arrived than left.
+ * What is sealed moves as it is: the ledger keeps its key. Returns the rows moved, by table. Rejects, and leaves both as
+ * they are, where the file is being served, where the database has anything in it or is sealed with another key, or
+ * where fewer rows arrived than left.
  */
-export async function moveLedger(file: string, url: string): Promise<Record<string, number>> {
-  if (!existsSync(file)) throw new Error(`there is no ledger at ${file}`);
-  const { db: from, close } = connect(file, true);
+export async function moveLedger(
+  file: Omit<ConnectOptions, 'exclusive'>,
+  url: string,
+): Promise<Record<string, number>> {
+  if (!existsSync(file.file)) throw new Error(`there is no ledger at ${file.file}`);
+  const { close, ...from } = connect({ ...file, exclusive: true });
   const to = connectTo(url, () => undefined);
   try {
     await migrate(to);
     const counts = await to.transaction(({ run }) => copyAll(from, run, to));
-    from.prepare('INSERT OR REPLACE INTO facts (name, value) VALUES (?, ?)').run(MOVED_FACT, to.place);
+    from.db.prepare('INSERT OR REPLACE INTO facts (name, value) VALUES (?, ?)').run(MOVED_FACT, to.place);
     return counts;
   } finally {
     close();
@@ -40,9 +48,12 @@ export async function moveLedger(file: string, url: string): Promise<Record<stri
   }
 }
 
-async function copyAll(from: File, run: Run, { place }: Database): Promise<Record<string, number>> {
+type From = Omit<Connection, 'close'>;
+
+async function copyAll(from: From, run: Run, { place }: Database): Promise<Record<string, number>> {
   // A process that starts meanwhile must not write first.
   await run(`LOCK TABLE ${TABLES.join(', ')} IN ACCESS EXCLUSIVE MODE`);
+  await replaceCheck(from, run, place);
   const before = await countsOf(run);
   const full = TABLES.find((table) => before[table] !== 0);
   if (full) throw new Error(`${place} is not empty: it has ${before[full]} rows in ${full}`);
@@ -59,16 +70,32 @@ async function copyAll(from: File, run: Run, { place }: Database): Promise<Recor
   return left;
 }
 
-async function copyTable(from: File, run: Run, table: string): Promise<number> {
+/** A database that a start has made ready is still empty but for its check. */
+async function replaceCheck({ db, keyring }: From, run: Run, place: string): Promise<void> {
+  const check = await readCheck(run);
+  if (check !== null && !keyring.passes(check))
+    throw new Error(
+      `${place} was made ready with another key than that of ${db.name}, and a ledger keeps its key when it moves: give a database that no serve has used yet`,
+    );
+  await run('DELETE FROM facts WHERE name = $1', [KEY_CHECK]);
+}
+
+async function copyTable({ db }: From, run: Run, table: string): Promise<number> {
   let left = 0;
   const which = table === 'facts' ? `WHERE name <> '${MOVED_FACT}'` : '';
-  for (const rows of chunks(from.prepare<[], object>(`SELECT * FROM ${table} ${which}`).iterate())) {
+  for (const rows of chunks(db.prepare<[], object>(`SELECT * FROM ${table} ${which}`).iterate())) {
     const columns = Object.keys(rows[0] ?? {}).join(', ');
     const text = `INSERT INTO ${table} (${columns}) SELECT ${columns} FROM json_populate_recordset(NULL::${table}, $1)`;
-    await run({ text }, [storableRows(rows)]);
+    await run({ text }, [storableRows(rows.map(kept))]);
     left += rows.length;
   }
   return left;
+}
+
+function kept(row: object): object {
+  return Object.fromEntries(
+    Object.entries(row).map(([name, value]) => [name, Buffer.isBuffer(value) ? bytes(value) : value]),
+  );
 }
 
 function* chunks<T>(rows: Iterable<T>): Generator<T[]> {

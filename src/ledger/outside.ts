@@ -1,8 +1,10 @@
 // What every engine is given when it is opened.
+import type { FindMaster } from './sealing/key-check.ts';
 
-/** What comes in from outside: the ledger has no clock and no hash of its own. */
+/** What comes in from outside: the ledger has no clock, no key and no hash of its own. */
 export interface Outside {
-  /** Hash of a case's JSON after a turn, kept with the turn's last event. */
+  findMaster: FindMaster;
+  /** Hash of a case as it is kept after a turn, kept with the turn's last event. */
   hash: (text: string) => string;
   /** Milliseconds since 1970 in real time. */
   realNow: () => number;

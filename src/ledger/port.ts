@@ -15,10 +15,11 @@ import type { SourceFile } from '../model.ts';
 /** Milliseconds since 1970 in real time: leases and deliveries never run on the cases' clock. */
 type RealInstant = number;
 
-/** A kept text. `line` rises by one with each text of the ledger, in or out. */
+/** A kept text. `line` rises with each text of its thread, in or out; it may have gaps. */
 export interface KeptText {
   line: number;
   at: Instant;
+  /** Empty once forgotten. */
   address: string;
   direction: 'in' | 'out';
   code: string | null;
@@ -107,6 +108,13 @@ export interface Ledger {
     carrierId: string | null,
   ): Promise<(OutRow & { now: DeliveryState }) | null>;
 
+  /**
+   * Deletes what was kept for long enough, at most `limit` of it: texts of cases that ended at `before` or earlier, texts
+   * outside of any case said by then, and addresses nobody needs any more. The clinical record stays. Returns how many
+   * there were; as many as `limit` means there may be more.
+   */
+  expire(before: Instant, limit: number): Promise<number>;
+
   enrol(clinician: Omit<Clinician, 'place'>, passphraseHash: string): Promise<Clinician>;
   clinicians(): Promise<Clinician[]>;
   passphraseHash(clinicianId: string): Promise<string | null>;
@@ -119,7 +127,7 @@ export interface Ledger {
   conversation(code: string): Promise<KeptText[]>;
   /** Everything said to and from an address after `line`, oldest first, at most 200 newest. */
   thread(address: string, after: number): Promise<KeptText[]>;
-  /** The events of a case with the hash stored after each, oldest first. */
+  /** The events of a case with the hash of the kept case (`kept-state.ts`) stored after each, oldest first. */
   events(code: string): Promise<{ event: StoredEvent; hash: string }[]>;
 
   keepVersion(hash: string, files: SourceFile[], at: Instant): Promise<void>;

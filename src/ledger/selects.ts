@@ -1,18 +1,33 @@
 // The beginnings of queries that every engine says alike; each adds its own conditions, since parameters differ.
 
+/**
+ * The wrapped key of a contact, as a column. A subquery and not a join: with a join, SQLite plans the statement anew for
+ * every value, which costs more than the rest of it.
+ */
+export function keyOf(contact: 'id' | 'cases.contact' | 'texts.contact'): string {
+  return `(SELECT wrapped FROM contact_keys WHERE contact_keys.contact = ${contact})`;
+}
+
+/** The columns of `texts` that are needed to open a row. */
+export const SEALED_COLUMNS = `texts.line, texts.contact, texts.code, texts.within,
+  (SELECT seal.sealed FROM texts AS seal WHERE seal.line = texts.within) AS sealed,
+  (SELECT wrapped FROM case_keys WHERE case_keys.code = texts.code) AS "caseKey",
+  ${keyOf('texts.contact')} AS "contactKey"`;
+
 /** One outbox row with its text. */
 export const OUT_ROW = `
-  SELECT line, address, code, key, body AS text, until, attempts, state AS was, stored_at AS "storedAt",
+  SELECT ${SEALED_COLUMNS}, texts.key, until, attempts, outbox.state AS was, stored_at AS "storedAt",
     outbox.carrier_id AS "carrierId"
   FROM outbox JOIN texts USING (line)`;
 
 /** One text with how far it came. */
 export const KEPT_TEXT = `
-  SELECT line, at, address, direction, code, body AS text, key, sender AS "from",
-    CASE direction WHEN 'in' THEN 'received' ELSE coalesce(outbox.state, 'kept') END AS state
+  SELECT ${SEALED_COLUMNS}, texts.at, texts.direction, texts.key, texts.sender AS "from",
+    CASE texts.direction WHEN 'in' THEN 'received' ELSE coalesce(outbox.state, 'kept') END AS state
   FROM texts LEFT JOIN outbox USING (line)`;
 
 /** A thread shows at most so many texts, the newest. */
 export const THREAD_LENGTH = 200;
 
+/** Numbers are sealed: `openClinician` opens them. */
 export const CLINICIANS = 'SELECT id, name, number, language, place FROM clinicians ORDER BY place';

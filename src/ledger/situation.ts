@@ -3,6 +3,7 @@ import type { Case, Clinician, Contact, Situation } from '../care/types.ts';
 
 /** The rows as they stand within the transaction that is open. */
 export interface Rows {
+  /** Null where there is none, or where the address is empty since it is forgotten. */
   contact(address: string): Contact | null;
   case(code: string): Case | null;
   /** In any order. */

@@ -1,34 +1,39 @@
 // Stores what one decision wants kept, within the transaction that is open.
-import type { Decision, Inbound, Instant } from '../care/types.ts';
+import type { Decision, Instant } from '../care/types.ts';
 import type { Taken } from './port.ts';
-import type { CaseWriter, TextWriter, TimerWriter } from './writers.ts';
+import type { CaseWriter, Forgetter, Received, TextWriter, TimerWriter } from './writers.ts';
 
 /** What a turn started from: a message, which is kept with it, or nothing that was said. */
 interface Origin {
   at: Instant;
-  message: { inbound: Inbound; sender: 'clinician' | 'helper' } | null;
+  message: Pick<Received, 'inbound' | 'sender' | 'line'> | null;
 }
 
 /** Returns the texts for the address that wrote. */
 export type Store = (decision: Decision, origin: Origin) => Taken['texts'];
 
+interface Writers {
+  cases: CaseWriter;
+  texts: TextWriter;
+  timers: TimerWriter;
+  forget: Forgetter;
+}
+
 /**
- * The order matters: cases stand before what refers to them, the message has its line before its answers, and
- * shredding takes the message along but not what is said now.
+ * The order matters: cases stand before what refers to them, and old keys are gone before anything is said, so that
+ * the last answer is under a key of its own.
  */
-export function prepareStore(cases: CaseWriter, texts: TextWriter, timers: TimerWriter): Store {
+export function prepareStore({ cases, texts, timers, forget }: Writers): Store {
   return (decision, { at, message }) => {
+    const { about, shred } = decision;
     refuseStray(decision);
     decision.contacts.forEach((contact) => cases.keepContact(contact));
-    decision.cases.forEach((one) => cases.keepCase(one, decision.events));
-    const line = message && texts.keepReceived({ ...message, code: decision.about, fault: null });
-    decision.shred.forEach((code) => texts.shred(code));
+    decision.cases.forEach((one) => cases.keepCase(one, decision.events, at));
+    shred.forEach((code) => texts.shred(code));
+    decision.forget.forEach((address) => forget.helper(address));
     lastWords(decision.timers).forEach((timer) => timers.keep(timer));
-    return decision.outgoing.flatMap((outgoing) => {
-      const answered = outgoing.address === message?.inbound.address ? line : null;
-      const kept = { line: texts.keepOutgoing(outgoing, at, answered), text: outgoing.text };
-      return answered === null ? [] : [kept];
-    });
+    const shredded = about !== null && shred.includes(about);
+    return texts.keep(message && { ...message, code: about, fault: null, shredded }, decision.outgoing, at);
   };
 }
 

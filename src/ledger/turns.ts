@@ -13,14 +13,16 @@ interface Turning {
   store: Store;
 }
 
+/** `line` is that of a message whose turn had failed before. */
 export function turnOnMessage(
   { rows, store }: Turning,
   inbound: Inbound,
+  line: number | null,
   decide: Decide<Inbound>,
 ): Taken['texts'] {
   const situation = situationOfAddress(rows, inbound.address);
   const decision = decide(situation, inbound);
-  const message = { inbound, sender: senderOf(situation, decision, inbound.address) };
+  const message = { inbound, line, sender: senderOf(situation, decision, inbound.address) };
   return store(decision, { at: inbound.at, message });
 }
 
@@ -51,10 +53,16 @@ export function turnOnTimer(
   store(decide(situation, timer), { at: now, message: null });
 }
 
-/** Keeps a message whose turn failed, alone and marked with the fault. */
-export function keepFaulty(rows: Rows, texts: TextWriter, inbound: Inbound, fault: unknown): void {
+/** Keeps a message whose turn failed, alone. Of the fault only its class: its words might hold a number or a text. */
+export function keepFaulty(
+  { rows, texts }: { rows: Rows; texts: TextWriter },
+  inbound: Inbound,
+  line: number | null,
+  fault: unknown,
+): void {
   const sender = rows.writing(inbound.address) ? 'clinician' : 'helper';
-  texts.keepReceived({ inbound, code: null, sender, fault: String(fault) });
+  const named = fault instanceof Error ? fault.name : 'unknown';
+  texts.keep({ inbound, code: null, sender, fault: named, line, shredded: false }, [], inbound.at);
 }
 
 /** What the timers' turns of one call came to. */

@@ -9,4 +9,5 @@ export const NOTHING: Readonly<Decision> = Object.freeze({
   outgoing: [],
   about: null,
   shred: [],
+  forget: [],
 });

@@ -1,6 +1,7 @@
 // The last stop of every request that found no answer or failed: one plain line, never how we are built.
 import type { ErrorRequestHandler, Request, RequestHandler, Response } from 'express';
 import { chooseLanguage, type Words } from '../channels/words.ts';
+import { describeFault, placesOf } from './describe-fault.ts';
 import type { ServerParts } from './parts.ts';
 
 export const notFound =
@@ -13,11 +14,8 @@ export function sayFault({ words, log }: Pick<ServerParts, 'words' | 'log'>): Er
   return (fault: unknown, request, response, next) => {
     const code = statusOf(fault);
     if (code >= 500) {
-      const { name, stack } = fault instanceof Error ? fault : new Error(String(fault));
-      log.error(
-        { name, at: stack?.split('\n').slice(1, 6), route: request.path.split('/')[1] },
-        'request failed',
-      );
+      const at = fault instanceof Error ? placesOf(fault).slice(0, 5) : [];
+      log.error({ fault: describeFault(fault), at, route: request.path.split('/')[1] }, 'request failed');
     }
     if (response.headersSent) return next(fault);
     sayPlainly(words, request, response, code, WORDS_FOR[code] ?? 'broken');

@@ -43,5 +43,6 @@ function copied(of: Case, address: string, { nextNumber: number }: Situation): D
     outgoing: [],
     about: code,
     shred: [],
+    forget: [],
   };
 }

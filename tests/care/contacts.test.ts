@@ -116,7 +116,8 @@ describe('FORGET', () => {
     expect(bedside.helper('Forget.').join()).toMatch(/deleted/);
     expect(bedside.case()).toMatchObject({ stage: 'ended', endedAs: 'forgotten', timers: {} });
     expect(bedside.timers()).toEqual({});
-    expect(bedside.decisions.at(-1)?.shred).toEqual([bedside.case().code]);
+    const { shred, forget } = bedside.decisions.at(-1)!;
+    expect([shred, forget]).toEqual([[bedside.case().code], [bedside.case().contact]]);
     expect(bedside.after('10 d')).toEqual([]);
   });
   test('is off the table after any other text', () => {

@@ -38,7 +38,7 @@ function put(id: string, ...texts: [key: string, text: string, number?: string][
   }));
   return stage.house.ledger.take(
     { id, address: 'sms:+12025550177', text: '', pictures: 0, at: stage.now() },
-    () => ({ contacts: [], cases: [], events: [], timers: [], outgoing, about: null, shred: [] }),
+    () => ({ contacts: [], cases: [], events: [], timers: [], outgoing, about: null, shred: [], forget: [] }),
   );
 }
 

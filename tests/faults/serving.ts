@@ -2,6 +2,7 @@
 import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
 import { fileURLToPath } from 'node:url';
+import { A_KEY } from '../ledger/builders.ts';
 
 const CLI = fileURLToPath(new URL('../../src/cli.ts', import.meta.url));
 
@@ -47,7 +48,7 @@ export async function serving(env: Record<string, string>): Promise<Serving> {
 
 function start(args: string[], env: Record<string, string>): { child: ChildProcess; said: () => string } {
   const child = spawn(process.execPath, [CLI, ...args], {
-    env: { ...process.env, ...env },
+    env: { ...process.env, PALMWARD_KEY: A_KEY.toString('hex'), ...env },
     stdio: ['ignore', 'pipe', 'pipe'],
   });
   const chunks: string[] = [];

@@ -15,6 +15,7 @@ import type { World } from '../../src/mailroom/surroundings.ts';
 import { wakeDue } from '../../src/mailroom/wake.ts';
 import { PROTOCOL } from '../dialogue/protocol-under-test.ts';
 import { spanMs } from '../care/bedside.ts';
+import { A_KEY } from '../ledger/builders.ts';
 import { Died, doomed, type Doom, type Fault } from './dying.ts';
 
 export const HELPER = '+12025550101';
@@ -90,6 +91,7 @@ export async function openTown(
     return openSqlite({
       file: join(folder, 'palmward.db'),
       exclusive: true,
+      findMaster: () => A_KEY,
       hash: (text) => createHash('sha256').update(text).digest('base64url'),
       realNow,
     });

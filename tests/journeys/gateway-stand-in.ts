@@ -63,7 +63,10 @@ export async function startStandIn(now: () => number = Date.now): Promise<StandI
     const trouble = only === undefined || form.get('To') === only ? current : null;
     if (trouble === 'cut-before') return response.socket?.destroy();
     if (trouble !== null && typeof trouble === 'object')
-      return answer(response, trouble.status, { ...trouble, message: 'refused' });
+      return answer(response, trouble.status, {
+        ...trouble,
+        message: `refused for ${form.get('To')}`,
+      });
     keep(form);
     if (trouble === 'cut-after') return response.socket?.destroy();
     return trouble === 'mute'

@@ -38,6 +38,7 @@ export interface Stage {
   /** Texts sent since the last look, by number. */
   newTexts(to: string): Promise<string[]>;
   post(form: Record<string, string>, signature?: string | null): Promise<Response>;
+  get(path: string): Promise<Response>;
   /** Sends what waits, as far as the gateway lets it. */
   carry(): Promise<void>;
   /** Time goes by while something else is under way. */
@@ -50,11 +51,12 @@ export interface Stage {
   close(): Promise<void>;
 }
 
-/** `together`: real time goes with the cases' clock, so that leases and back-off can be lived through. */
+/** `together`: real time goes with the cases' clock, so that leases and back-off can be lived through. Without `logTo` nothing is logged. */
 export async function openStage(
   env: Record<string, string> = {},
   startAt = MORNING,
   together = false,
+  logTo?: { write(line: string): void },
 ): Promise<Stage> {
   const folder = mkdtempSync(join(tmpdir(), 'palmward-'));
   const clock = { at: startAt };
@@ -63,7 +65,7 @@ export async function openStage(
   const settings = settingsFor(folder, gateway.url, env);
   const open = (files?: SourceFile[]) =>
     openHouse(settings, true, {
-      quiet: true,
+      ...(logTo ? { logTo } : { quiet: true }),
       ...(files ? { files } : {}),
       realNow,
       clock: {
@@ -151,6 +153,7 @@ export async function openStage(
       return fresh.map(({ body }) => body);
     },
     post,
+    get: (path) => fetch(`${web.url}${path}`),
     carry,
     pass: (span) => void (clock.at += spanMs(span)),
     live: async (span) => {

@@ -3,6 +3,8 @@ import type { Case, Contact, Decision, Inbound, Outgoing, StoredEvent } from '..
 import { nothingTold } from '../../src/dialogue/context.ts';
 
 export const NOON = Date.UTC(2026, 10, 2, 12);
+/** A master key: any 32 bytes. */
+export const A_KEY = Buffer.alloc(32, 'a key for tests ');
 export const MINUTE = 60_000;
 
 export function aContact(address: string, more: Partial<Contact> = {}): Contact {
@@ -40,7 +42,17 @@ export function aCase(number: number, contact: string, more: Partial<Case> = {})
 }
 
 export function aDecision(more: Partial<Decision> = {}): Decision {
-  return { contacts: [], cases: [], events: [], timers: [], outgoing: [], about: null, shred: [], ...more };
+  return {
+    contacts: [],
+    cases: [],
+    events: [],
+    timers: [],
+    outgoing: [],
+    about: null,
+    shred: [],
+    forget: [],
+    ...more,
+  };
 }
 
 export function anEvent(at: number): StoredEvent {

@@ -1,13 +1,14 @@
 // A process that takes messages without end and names each one on its output once it is acknowledged; tests kill it.
 import { writeSync } from 'node:fs';
 import { openSqlite } from '../../src/ledger/sqlite/open.ts';
-import { aMessage } from './builders.ts';
+import { A_KEY, aMessage } from './builders.ts';
 import { converse } from './deciders.ts';
 
 const AT_ONCE = 50;
 const ledger = openSqlite({
   file: process.argv[2] ?? '',
   exclusive: true,
+  findMaster: () => A_KEY,
   hash: (text) => `hash of ${text}`,
   realNow: () => Date.now(),
 });

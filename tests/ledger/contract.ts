@@ -3,6 +3,8 @@ import { afterEach, beforeEach, describe } from 'vitest';
 import type { Ledger } from '../../src/ledger/port.ts';
 import { actingContract } from './contract/acting.ts';
 import { deliveringContract } from './contract/delivering.ts';
+import { expiringContract } from './contract/expiring.ts';
+import { forgettingContract } from './contract/forgetting.ts';
 import { keepingContract } from './contract/keeping.ts';
 import { readingContract } from './contract/reading.ts';
 import { reportingContract } from './contract/reporting.ts';
@@ -38,6 +40,8 @@ export function ledgerContract(engine: string, makePlace: () => Promise<Place>):
     deliveringContract(open);
     reportingContract(open);
     shreddingContract(open);
+    forgettingContract(open);
+    expiringContract(open);
     readingContract(open);
     keepingContract(open);
     roundTripContract(open);

@@ -10,12 +10,15 @@ import { openSqlite } from '../../src/ledger/sqlite/open.ts';
 import { engineOf, fileIn } from '../../src/open-ledger.ts';
 import { readSettings } from '../../src/settings.ts';
 import { makeDatabase, type TestDatabase } from '../postgres/database.ts';
-import { aMessage, aText, MINUTE, NOON } from './builders.ts';
+import { tablesAsBytes } from '../postgres/stolen.ts';
+import { A_KEY, aDecision, aMessage, aText, MINUTE, NOON } from './builders.ts';
 import { converse, converseAnd, fail } from './deciders.ts';
+import { foundIn, numberFormsIn } from './stolen.ts';
 
+// Beside them the clinician has an address of her own: she is texted.
 const HELPERS = Array.from({ length: 700 }, (_, index) => `sms:+1202556${1000 + index}`);
 const AMARA = { id: 'amara', name: 'Dr Amara', number: '+12025550190', language: 'en' };
-const OUTSIDE = { hash: (text: string) => `hash of ${text}`, realNow: () => NOON };
+const OUTSIDE = { findMaster: () => A_KEY, hash: (text: string) => `hash of ${text}`, realNow: () => NOON };
 let dir: string;
 let database: TestDatabase;
 let opened: Ledger[];
@@ -39,7 +42,7 @@ function keep(ledger: Ledger): Ledger {
 
 const inFile = (exclusive = false) => keep(openSqlite({ file: fileIn(dir), exclusive, ...OUTSIDE }));
 const inDatabase = async () => keep(await openPostgres({ url: database.url, ...OUTSIDE }));
-const move = () => moveLedger(fileIn(dir), database.url);
+const move = () => moveLedger({ file: fileIn(dir), ...OUTSIDE }, database.url);
 
 /** A ledger with something of everything in it, in several chunks. */
 async function fill(): Promise<Ledger> {
@@ -53,27 +56,26 @@ async function fill(): Promise<Ledger> {
   await Promise.all(HELPERS.map((address) => ledger.take(aMessage('SM1', address, 'hello'), more)));
   await ledger.take(aMessage('SM2', HELPERS[0]!, 'a\0b'), converse);
   await ledger.take(aMessage('SM3', HELPERS[1]!, 'failing'), fail).catch(() => undefined);
-  await ledger.act('C3', (situation) => ({ ...NOTHING, cases: situation.cases, shred: ['C3'] }));
+  await ledger.act('C3', (situation) => aDecision({ cases: situation.cases, shred: ['C3'] }));
   return ledger;
 }
-const NOTHING = { contacts: [], cases: [], events: [], timers: [], outgoing: [], about: null, shred: [] };
 
 test('everything arrives as it was, and goes on where it stood', async () => {
   const before = await fill();
   const seen = await lookAt(before);
   await before.close();
   const moved = await move();
-  expect(moved).toMatchObject({ clinicians: 1, contacts: 700, cases: 700, events: 701, timers: 700 });
+  expect(moved).toMatchObject({ clinicians: 1, contacts: 701, cases: 700, events: 701, timers: 700 });
   const after = await inDatabase();
   expect(await lookAt(after)).toEqual(seen);
-  expect((await after.thread(HELPERS[0]!, 0)).map(({ text }) => text)).toContain('a\u2400b');
+  expect((await after.thread(HELPERS[0]!, 0)).map(({ text }) => text)).toContain('a\0b');
   const repeat = await after.take(aMessage('SM1', HELPERS[5]!, 'hello'), fail);
   expect(repeat).toMatchObject({ repeat: true, texts: [{ text: 'turn 1: hello' }] });
   expect((await after.take(aMessage('SM3', HELPERS[1]!, 'failing'), converse)).repeat).toBe(false);
   const fresh = await after.take(aMessage('SM1', 'sms:+12025550000', 'hello'), converse);
   expect((await after.case('C701'))?.contact).toBe('sms:+12025550000');
   expect(fresh.texts[0]?.line).toBeGreaterThan(Math.max(...seen.lines));
-  expect(await after.wake(NOON + MINUTE, 1000, () => NOTHING)).toBe(700);
+  expect(await after.wake(NOON + MINUTE, 1000, () => aDecision())).toBe(700);
 });
 
 test('a folder that is being served is refused', async () => {
@@ -93,10 +95,31 @@ test('a database with anything in it is refused and left as it is', async () => 
   expect(await database.ask('SELECT count(*)::int AS cases FROM cases')).toEqual([{ cases: 0 }]);
 });
 
+test('what is sealed moves as it is, and opens with the key that the folder had and no other', async () => {
+  await (await fill()).close();
+  await move();
+  const another = { ...OUTSIDE, findMaster: () => Buffer.alloc(32, 'another') };
+  await expect(openPostgres({ url: database.url, ...another })).rejects.toThrow('sealed with another key');
+  const bytes = await tablesAsBytes(database);
+  expect(numberFormsIn(bytes, HELPERS[0]!.slice(4))).toEqual([]);
+  expect(foundIn(bytes, 'hello')).toEqual([]);
+  expect(foundIn(bytes, 'please ring')).toEqual([]);
+});
+
+test('a database that was made ready with another key is refused in one line; with the same key it is not', async () => {
+  await (await fill()).close();
+  const another = { ...OUTSIDE, findMaster: () => Buffer.alloc(32, 'another') };
+  await (await openPostgres({ url: database.url, ...another })).close();
+  await expect(move()).rejects.toThrow(/was made ready with another key than that of .*palmward[.]db/);
+  await database.ask('DELETE FROM facts');
+  await (await inDatabase()).close();
+  expect((await move())['cases']).toBe(700);
+});
+
 test('a move that breaks off half way leaves nothing there, and can be done again', async () => {
   await (await fill()).close();
   await (await inDatabase()).close();
-  await database.ask("ALTER TABLE texts ADD CONSTRAINT not_that CHECK (body <> 'failing')");
+  await database.ask('ALTER TABLE texts ADD CONSTRAINT not_that CHECK (fault IS NULL)');
   await expect(move()).rejects.toThrow('not_that');
   expect(await database.ask('SELECT count(*)::int AS cases FROM cases')).toEqual([{ cases: 0 }]);
   await database.ask('ALTER TABLE texts DROP CONSTRAINT not_that');

@@ -4,7 +4,7 @@ import type { Ledger } from '../../src/ledger/port.ts';
 import { openPostgres } from '../../src/ledger/postgres/open.ts';
 import { databaseIn, type TestDatabase } from '../postgres/database.ts';
 import { makePostgres, type PostgresServer } from '../postgres/server.ts';
-import { aMessage } from './builders.ts';
+import { A_KEY, aMessage } from './builders.ts';
 import { converse, fail } from './deciders.ts';
 
 // A server of its own: this one is crashed.
@@ -25,6 +25,7 @@ afterEach(async () => {
 async function open({ url }: TestDatabase): Promise<Ledger> {
   const ledger = await openPostgres({
     url,
+    findMaster: () => A_KEY,
     hash: (text) => `hash of ${text}`,
     realNow: Date.now,
   });

@@ -4,7 +4,7 @@ import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import type { Ledger } from '../../src/ledger/port.ts';
 import { openPostgres } from '../../src/ledger/postgres/open.ts';
 import { makeDatabase, type TestDatabase } from '../postgres/database.ts';
-import { aDecision, aMessage, aText, MINUTE, NOON } from './builders.ts';
+import { A_KEY, aDecision, aMessage, aText, MINUTE, NOON } from './builders.ts';
 import { converse, converseAnd, fail } from './deciders.ts';
 
 const HELPER = 'sms:+12025550101';
@@ -29,6 +29,7 @@ afterEach(async () => {
 async function open(): Promise<Ledger> {
   const ledger = await openPostgres({
     url: database.url,
+    findMaster: () => A_KEY,
     hash: (text) => `hash of ${text}`,
     realNow: () => NOON,
   });
@@ -104,7 +105,9 @@ test('crossing messages of helpers and a clinician in two processes are all take
 test('a timer whose contact is being written to is left for the next look, and the others run', async () => {
   const ledger = await open();
   for (const address of [HELPER, OTHER]) await ledger.take(aMessage('SM', address, 'hi'), checkDue);
-  const { release } = await holding(`SELECT FROM contacts WHERE address = '${HELPER}' FOR UPDATE`);
+  const { release } = await holding(
+    'SELECT FROM contacts WHERE id = (SELECT contact FROM cases WHERE number = 1) FOR UPDATE',
+  );
   const ran: string[] = [];
   const wake = () =>
     ledger.wake(NOON + MINUTE, 10, ({ contact }) => {
@@ -122,7 +125,7 @@ test('a text that another process is leasing is passed over, not waited for', as
   const ledger = await open();
   const outgoing = [aText(OTHER, 'one'), aText(OTHER, 'two')];
   await ledger.take(aMessage('SM', HELPER, 'hi'), () => aDecision({ outgoing }));
-  await holding('SELECT FROM outbox WHERE line = 2 FOR UPDATE');
+  await holding('SELECT FROM outbox WHERE line = (SELECT min(line) FROM outbox) FOR UPDATE');
   expect((await ledger.lease(NOON, 10, MINUTE)).map(({ text }) => text)).toEqual(['two']);
 });
 

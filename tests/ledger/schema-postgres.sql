@@ -1,10 +1,18 @@
+CREATE TABLE case_keys (
+  code text COLLATE "C" NOT NULL,
+  wrapped bytea NOT NULL,
+  FOREIGN KEY (code) REFERENCES cases(code),
+  PRIMARY KEY (code)
+);
+
 CREATE TABLE cases (
   number bigint NOT NULL,
   code text COLLATE "C" NOT NULL,
-  contact text COLLATE "C" NOT NULL,
+  contact bigint NOT NULL,
   version text COLLATE "C" NOT NULL,
   stage text NOT NULL,
   ended boolean NOT NULL,
+  ended_at double precision,
   live boolean NOT NULL,
   call_state text,
   call_urgency integer,
@@ -13,7 +21,7 @@ CREATE TABLE cases (
   next_check double precision,
   state text NOT NULL,
   CHECK ((call_state = ANY (ARRAY['open'::text, 'accepted'::text]))),
-  FOREIGN KEY (contact) REFERENCES contacts(address),
+  FOREIGN KEY (contact) REFERENCES contacts(id),
   PRIMARY KEY (number),
   UNIQUE (code)
 );
@@ -21,19 +29,30 @@ CREATE TABLE cases (
 CREATE TABLE clinicians (
   id text COLLATE "C" NOT NULL,
   name text NOT NULL,
-  number text COLLATE "C" NOT NULL,
+  number_hash bytea NOT NULL,
+  number bytea NOT NULL,
   language text NOT NULL,
   place integer NOT NULL,
   passphrase_hash text NOT NULL,
   PRIMARY KEY (id),
-  UNIQUE (number),
+  UNIQUE (number_hash),
   UNIQUE (place)
 );
 
+CREATE TABLE contact_keys (
+  contact bigint NOT NULL,
+  wrapped bytea NOT NULL,
+  FOREIGN KEY (contact) REFERENCES contacts(id),
+  PRIMARY KEY (contact)
+);
+
 CREATE TABLE contacts (
-  address text COLLATE "C" NOT NULL,
+  id bigint NOT NULL,
+  hash bytea,
   state text,
-  PRIMARY KEY (address)
+  leaving double precision,
+  PRIMARY KEY (id),
+  UNIQUE (hash)
 );
 
 CREATE TABLE events (
@@ -73,10 +92,11 @@ CREATE TABLE palmward_schema (
 CREATE TABLE texts (
   line bigint NOT NULL,
   at double precision NOT NULL,
-  address text COLLATE "C" NOT NULL,
+  contact bigint NOT NULL,
   direction text NOT NULL,
   code text COLLATE "C",
-  body text,
+  sealed bytea,
+  within bigint,
   key text,
   sender text NOT NULL,
   carrier_id text COLLATE "C",
@@ -87,6 +107,7 @@ CREATE TABLE texts (
   CHECK ((sender = ANY (ARRAY['palmward'::text, 'clinician'::text, 'helper'::text]))),
   FOREIGN KEY (answers) REFERENCES texts(line),
   FOREIGN KEY (code) REFERENCES cases(code),
+  FOREIGN KEY (contact) REFERENCES contacts(id),
   PRIMARY KEY (line)
 );
 
@@ -107,16 +128,19 @@ CREATE TABLE versions (
 );
 
 CREATE INDEX cases_calling ON cases USING btree (call_opened) WHERE (call_state = 'open'::text);
+CREATE INDEX cases_ended ON cases USING btree (ended_at) WHERE (ended_at IS NOT NULL);
 CREATE INDEX cases_live ON cases USING btree (version) WHERE live;
 CREATE INDEX cases_of_clinician ON cases USING btree (call_clinician) WHERE (call_clinician IS NOT NULL);
 CREATE INDEX cases_of_contact ON cases USING btree (contact) WHERE (NOT ended);
+CREATE INDEX contacts_leaving ON contacts USING btree (leaving) WHERE (leaving IS NOT NULL);
 CREATE INDEX outbox_carrier ON outbox USING btree (carrier_id) WHERE (carrier_id IS NOT NULL);
 CREATE INDEX outbox_due ON outbox USING btree (due) WHERE (due IS NOT NULL);
 CREATE INDEX texts_answering ON texts USING btree (answers) WHERE (answers IS NOT NULL);
 CREATE INDEX texts_at_fault ON texts USING btree (line) WHERE (fault IS NOT NULL);
-CREATE INDEX texts_of_address ON texts USING btree (address, line);
+CREATE INDEX texts_loose ON texts USING btree (at) WHERE ((code IS NULL) AND (within IS NOT NULL));
 CREATE INDEX texts_of_case ON texts USING btree (code) WHERE (code IS NOT NULL);
-CREATE UNIQUE INDEX texts_once ON texts USING btree (address, carrier_id);
+CREATE INDEX texts_of_contact ON texts USING btree (contact, line);
+CREATE UNIQUE INDEX texts_once ON texts USING btree (contact, carrier_id);
 CREATE INDEX timers_due ON timers USING btree (due);
 
 CREATE SEQUENCE case_numbers AS bigint;

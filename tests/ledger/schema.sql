@@ -3,13 +3,19 @@ BEGIN
   SELECT RAISE (ABORT, 'a case is never deleted: its number would be given again');
 END;
 
-CREATE TABLE cases (
+CREATE TABLE case_keys (
+  code TEXT PRIMARY KEY REFERENCES cases (code),
+  wrapped BLOB NOT NULL
+) STRICT, WITHOUT ROWID;
+
+CREATE TABLE "cases" (
   number INTEGER PRIMARY KEY,
   code TEXT NOT NULL UNIQUE,
-  contact TEXT NOT NULL REFERENCES contacts (address),
+  contact INTEGER NOT NULL REFERENCES contacts (id),
   version TEXT NOT NULL,
   stage TEXT NOT NULL,
   ended INTEGER NOT NULL CHECK (ended IN (0, 1)),
+  ended_at REAL,
   -- Not ended, or ended with a call that no clinician has ended yet.
   live INTEGER NOT NULL CHECK (live IN (0, 1)),
   call_state TEXT CHECK (call_state IN ('open', 'accepted')),
@@ -23,19 +29,30 @@ CREATE TABLE cases (
   state TEXT NOT NULL
 ) STRICT;
 
-CREATE TABLE clinicians (
+CREATE TABLE "clinicians" (
   id TEXT PRIMARY KEY,
   name TEXT NOT NULL,
-  number TEXT NOT NULL UNIQUE,
+  -- Of the number, keyed.
+  number_hash BLOB NOT NULL UNIQUE,
+  number BLOB NOT NULL,
   language TEXT NOT NULL,
   place INTEGER NOT NULL UNIQUE,
   passphrase_hash TEXT NOT NULL
 ) STRICT;
 
-CREATE TABLE contacts (
-  address TEXT PRIMARY KEY,
-  state TEXT NOT NULL
-) STRICT, WITHOUT ROWID;
+CREATE TABLE contact_keys (
+  contact INTEGER PRIMARY KEY REFERENCES contacts (id),
+  wrapped BLOB NOT NULL
+) STRICT;
+
+CREATE TABLE "contacts" (
+  id INTEGER PRIMARY KEY,
+  -- Of the address, keyed. Null once forgotten.
+  hash BLOB UNIQUE,
+  state TEXT,
+  -- Real time from which a forgotten contact, kept for its last answer only, is let go.
+  leaving REAL
+) STRICT;
 
 CREATE TABLE events (
   code TEXT NOT NULL REFERENCES cases (code),
@@ -65,22 +82,24 @@ CREATE TABLE outbox (
   error TEXT
 ) STRICT;
 
-CREATE TABLE texts (
+CREATE TABLE "texts" (
   line INTEGER PRIMARY KEY,
   at REAL NOT NULL,
-  address TEXT NOT NULL,
+  contact INTEGER NOT NULL REFERENCES contacts (id),
   direction TEXT NOT NULL CHECK (direction IN ('in', 'out')),
   code TEXT REFERENCES cases (code),
-  -- Null once shredded.
-  body TEXT,
+  -- The texts of one turn with one key are one seal, which the first of their lines holds: `within` is that line.
+  -- Both are null once shredded.
+  sealed BLOB,
+  within INTEGER,
   key TEXT,
   sender TEXT NOT NULL CHECK (sender IN ('palmward', 'clinician', 'helper')),
-  -- Of a text that came in: the carrier's id, by which a repeat is known.
+  -- Of a text that came in: the carrier's id, by which a repeat is known; hashed where it might hold an address.
   carrier_id TEXT,
   pictures INTEGER NOT NULL DEFAULT 0,
   -- Of a text that went out in the answer to another: that one's line.
   answers INTEGER REFERENCES texts (line),
-  -- Why the turn on a text that came in failed; such a text is decided anew when it comes again.
+  -- What class of fault the turn on a text that came in ended with; such a text is decided anew when it comes again.
   fault TEXT
 ) STRICT;
 
@@ -100,11 +119,15 @@ CREATE TABLE versions (
 
 CREATE INDEX cases_calling ON cases (call_opened) WHERE call_state = 'open';
 
+CREATE INDEX cases_ended ON cases (ended_at) WHERE ended_at IS NOT NULL;
+
 CREATE INDEX cases_live ON cases (version) WHERE live = 1;
 
 CREATE INDEX cases_of_clinician ON cases (call_clinician) WHERE call_clinician IS NOT NULL;
 
 CREATE INDEX cases_of_contact ON cases (contact) WHERE ended = 0;
+
+CREATE INDEX contacts_leaving ON contacts (leaving) WHERE leaving IS NOT NULL;
 
 CREATE INDEX outbox_carrier ON outbox (carrier_id) WHERE carrier_id IS NOT NULL;
 
@@ -114,8 +137,10 @@ CREATE INDEX texts_answering ON texts (answers) WHERE answers IS NOT NULL;
 
 CREATE INDEX texts_at_fault ON texts (line) WHERE fault IS NOT NULL;
 
+CREATE INDEX texts_loose ON texts (at) WHERE code IS NULL AND within IS NOT NULL;
+
 CREATE INDEX texts_of_case ON texts (code) WHERE code IS NOT NULL;
 
-CREATE UNIQUE INDEX texts_once ON texts (address, carrier_id);
+CREATE UNIQUE INDEX texts_once ON texts (contact, carrier_id);
 
 CREATE INDEX timers_due ON timers (due);

@@ -3,6 +3,7 @@ import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { openSqlite } from '../../src/ledger/sqlite/open.ts';
+import { A_KEY } from './builders.ts';
 import { ledgerContract, type Opening } from './contract.ts';
 
 ledgerContract('SQLite', async () => {
@@ -12,6 +13,7 @@ ledgerContract('SQLite', async () => {
       openSqlite({
         file: join(dir, 'palmward.db'),
         exclusive: false,
+        findMaster: () => A_KEY,
         hash: (text) => `hash of ${text}`,
         realNow: () => Date.now(),
         ...opening,

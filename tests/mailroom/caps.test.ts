@@ -7,6 +7,7 @@ import type { Ledger } from '../../src/ledger/port.ts';
 import { openSqlite } from '../../src/ledger/sqlite/open.ts';
 import { openGate } from '../../src/mailroom/gate.ts';
 import { openSpending } from '../../src/mailroom/spending.ts';
+import { A_KEY } from '../ledger/builders.ts';
 import { HELPER, openStage } from '../journeys/stage.ts';
 
 const HOUR = 3_600_000;
@@ -19,7 +20,13 @@ const onAlarm = (what: string, count: number, cap: number) => void alarms.push(`
 
 beforeEach(() => {
   folder = mkdtempSync(join(tmpdir(), 'palmward-caps-'));
-  ledger = openSqlite({ file: join(folder, 'l.db'), exclusive: false, hash: () => '', realNow });
+  ledger = openSqlite({
+    file: join(folder, 'l.db'),
+    exclusive: false,
+    findMaster: () => A_KEY,
+    hash: () => '',
+    realNow,
+  });
   now = Date.UTC(2026, 0, 5, 12);
   alarms = [];
 });

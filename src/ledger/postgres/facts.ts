@@ -1,6 +1,7 @@
 // Named facts of the database, and the versions of the protocol that were served from it.
 import type { SourceFile } from '../../model.ts';
 import type { Ledger } from '../port.ts';
+import { factRead, keptFact } from '../sealing/facts.ts';
 import type { Parts } from './parts.ts';
 
 type Keeping = Pick<
@@ -8,22 +9,22 @@ type Keeping = Pick<
   'fact' | 'keepFact' | 'keepFirstFact' | 'keepVersion' | 'version' | 'versionsInUse'
 >;
 
-export function keeping({ db: { run }, stirring }: Parts): Keeping {
+export function keeping({ db: { run }, keyring, stirring }: Parts): Keeping {
   const fact = async (name: string): Promise<string | null> => {
     const [row] = await run<{ value: string }>({ text: 'SELECT value FROM facts WHERE name = $1' }, [name]);
-    return row?.value ?? null;
+    return row ? factRead(keyring, name, row.value) : null;
   };
   return {
     fact,
     keepFirstFact: async (name, value) => {
       const text = 'INSERT INTO facts (name, value) VALUES ($1, $2) ON CONFLICT DO NOTHING';
-      await run({ text }, [name, value]);
+      await run({ text }, [name, keptFact(keyring, name, value)]);
       return (await fact(name)) ?? value;
     },
     keepFact: async (name, value) => {
       const text =
         'INSERT INTO facts (name, value) VALUES ($1, $2) ON CONFLICT (name) DO UPDATE SET value = excluded.value';
-      await run({ text }, [name, value]);
+      await run({ text }, [name, keptFact(keyring, name, value)]);
       stirring.tell();
     },
     keepVersion: async (hash, files, at) => {

@@ -25,10 +25,8 @@ export function startStock(): Stock {
     used: (number) => {
       if (numbers[0] === number) numbers.shift();
     },
-    fill: async (run, { contacts, cases }) => {
-      const having = new Set(cases.map(({ contact }) => contact));
-      const missing =
-        [...contacts.keys()].filter((address) => !having.has(address)).length + 1 - numbers.length;
+    fill: async (run, { mayOpen }) => {
+      const missing = mayOpen + 1 - numbers.length;
       if (missing <= 0) return;
       const drawn = await run<{ number: number }>(
         {

@@ -3,9 +3,12 @@ import type { Outside } from '../outside.ts';
 import type { Ledger } from '../port.ts';
 import { acting } from './act.ts';
 import { backingUp } from './backup.ts';
-import { connect, type Database } from './connect.ts';
+import { connect } from './connect.ts';
+import type { Database } from './connect.ts';
 import { enrolling } from './enrol.ts';
+import { expiring } from './expire.ts';
 import { keeping } from './facts.ts';
+import { unlockDatabase } from './key.ts';
 import { leasing } from './lease.ts';
 import { migrate } from './migrate.ts';
 import { assemble, type Parts } from './parts.ts';
@@ -20,20 +23,21 @@ export interface PostgresOptions extends Outside {
   url: string;
 }
 
-/** Rejects where the database cannot be reached, is newer than this program, or holds something else. */
+/** Rejects where the database cannot be reached, is newer than this program, holds something else, or is sealed with another key. */
 export async function openPostgres(options: PostgresOptions): Promise<Ledger> {
   const db = connect(options.url, options.onFault ?? (() => undefined));
   try {
     await reach(db);
     await migrate(db);
-    return ledgerOver(await assemble(db, options), options.url);
+    const keyring = await unlockDatabase(db, options.findMaster);
+    return ledgerOver(await assemble(db, keyring, options), options.url);
   } catch (fault) {
     await db.close();
     throw fault;
   }
 }
 
-async function reach({ run, place }: Database): Promise<void> {
+export async function reach({ run, place }: Database): Promise<void> {
   try {
     await run('SELECT 1');
   } catch (cause) {
@@ -56,6 +60,7 @@ function ledgerOver(parts: Parts, url: string): Ledger {
     lease: leasing(parts),
     settle: settling(parts),
     report: reporting(parts),
+    expire: expiring(parts),
     ...enrolling(parts),
     ...reading(parts),
     ...keeping(parts),

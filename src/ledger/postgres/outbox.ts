@@ -1,16 +1,18 @@
 // One outbox row with its text, locked: how it is read, and how its state is changed.
 import type { Change, Stored } from '../delivery.ts';
+import { openRows, type Sealed } from '../open-texts.ts';
+import type { Keyring } from '../sealing/keyring.ts';
 import { OUT_ROW } from '../selects.ts';
 import type { Run } from './connect.ts';
 
 export async function outRowBy(
   run: Run,
+  keyring: Keyring,
   by: { line: number } | { carrierId: string },
 ): Promise<Stored | undefined> {
   const [column, value] = 'line' in by ? ['line', by.line] : ['carrier_id', by.carrierId];
-  const text = `${OUT_ROW} WHERE outbox.${column} = $1 ORDER BY line LIMIT 1 FOR UPDATE OF outbox`;
-  const [row] = await run<Stored>({ text }, [value]);
-  return row;
+  const text = `${OUT_ROW} WHERE outbox.${column} = $1 ORDER BY outbox.line LIMIT 1 FOR UPDATE OF outbox`;
+  return openRows<Stored>(keyring, await run<Sealed<Stored>>({ text }, [value]))[0];
 }
 
 export async function changeOutbox(run: Run, change: Change): Promise<void> {

@@ -1,26 +1,35 @@
 // What a batch wants written: kept in memory turn by turn, so that each row is written once however often it changed.
-import type { Inbound, Instant, Timer } from '../../care/types.ts';
+import type { Inbound, Instant, Outgoing, Timer } from '../../care/types.ts';
 import type { CaseColumns, eventRows } from '../case-columns.ts';
 import { type Beginning, beginsAs } from '../delivery.ts';
 import type { Taken } from '../port.ts';
-import type { TextWriter, TimerWriter } from '../writers.ts';
+import { carrierIdKept } from '../sealing/carrier-id.ts';
+import type { Keyring } from '../sealing/keyring.ts';
+import type { Received, TextWriter, TimerWriter } from '../writers.ts';
+import type { People, Person } from './people.ts';
 
 /** A message that came before. */
 export interface KnownText {
   line: number;
   fault: string | null;
-  /** What it was answered with. */
-  texts: Taken['texts'];
+  /** What it was answered with. Throws where that does not open. */
+  texts: () => Taken['texts'];
 }
 
-/** A text to be written. Its line is drawn as it is written; until then it goes by `-nth`. */
-export interface NewText {
+/** A text whose words are to be sealed, with those of the same turn. */
+export interface Sealing {
+  turn: number;
+  person: Person;
+  code: string | null;
+  /** Null where they are not kept. */
+  text: string | null;
+}
+
+/** A text to be written. It gets its line as it is written; until then it goes by `-nth`. */
+export interface NewText extends Sealing {
   nth: number;
   at: Instant;
-  address: string;
   direction: 'in' | 'out';
-  code: string | null;
-  body: string | null;
   key: string | null;
   sender: string;
   carrierId: string | null;
@@ -32,17 +41,14 @@ export interface NewText {
 }
 
 /** What became of a text whose turn had failed in an earlier batch. */
-interface RetakenText {
+export interface RetakenText extends Sealing {
   line: number;
-  code: string | null;
   sender: string;
   fault: string | null;
-  shredded: boolean;
 }
 
 export interface Pending {
-  contacts: Map<string, string>;
-  cases: Map<string, CaseColumns & { state: string }>;
+  cases: Map<string, CaseColumns & { person: Person; state: string }>;
   events: ReturnType<typeof eventRows>;
   /** By code and name. `at` null clears. */
   timers: Map<string, { code: string; timer: string; at: Instant | null; due: Instant | null }>;
@@ -50,17 +56,19 @@ export interface Pending {
   retaken: RetakenText[];
   /** Codes of cases whose stored texts are to be made unreadable. */
   shred: Set<string>;
+  /** Rows of contacts whose ended cases are to be shredded, those too that were not read. */
+  endedOf: Set<number>;
 }
 
 export function nothingPending(): Pending {
   return {
-    contacts: new Map(),
     cases: new Map(),
     events: [],
     timers: new Map(),
     texts: [],
     retaken: [],
     shred: new Set(),
+    endedOf: new Set(),
   };
 }
 
@@ -68,69 +76,98 @@ export function nameOf({ address, id }: Pick<Inbound, 'address' | 'id'>): string
   return `${address} ${id}`;
 }
 
-/** `known`, by name, has the messages that came before, and gets those of this batch. */
-export function keepTexts(
-  { texts, retaken, shred }: Pending,
-  known: Map<string, KnownText>,
-  realNow: () => number,
-): TextWriter {
+interface Tools {
+  keyring: Keyring;
+  people: People;
+  /** By name: the messages that came before. Gets those of this batch. */
+  known: Map<string, KnownText>;
+  realNow: () => number;
+}
+
+/** `shred` is told, too, so that a case's next text is under a new key. */
+export function keepTexts(pending: Pending, tools: Tools, shredded: (code: string) => void): TextWriter {
+  const { texts, retaken, shred } = pending;
+  const { people, known, realNow } = tools;
+  let turn = 0;
   const add = (text: Omit<NewText, 'nth'>): number => -texts.push({ ...text, nth: texts.length + 1 });
+  const hear = (received: Received, person: Person): number => {
+    const { inbound, code, sender, fault, line: before } = received;
+    const text = received.shredded ? null : inbound.text;
+    const line =
+      before ?? add({ ...ofInbound(tools.keyring, inbound, person), turn, code, text, sender, fault });
+    if (before !== null) again(pending, line, { turn, person, code, text, sender, fault });
+    known.set(nameOf(inbound), { line, fault, texts: () => [] });
+    return line;
+  };
   return {
-    keepReceived: ({ inbound, code, sender, fault }) => {
-      const before = known.get(nameOf(inbound));
-      const line = before?.line ?? add({ ...ofInbound(inbound), code, sender, fault });
-      if (before) again({ texts, retaken }, { line, code, sender, fault });
-      known.set(nameOf(inbound), { line, fault, texts: [] });
-      return line;
+    keep: (received, outgoing, at) => {
+      turn += 1;
+      const hearing = received && people.meet(received.inbound.address);
+      const line = received && hearing && hear(received, hearing);
+      return outgoing.flatMap((text) => {
+        const person = people.meet(text.address);
+        const answers = person === hearing ? line : null;
+        const outbox = beginsAs(text, answers !== null, realNow());
+        const kept = add({ ...ofOutgoing(text), turn, person, at, answers, outbox });
+        return answers === null ? [] : [{ line: kept, text: text.text }];
+      });
     },
-    keepOutgoing: (text, at, answered) =>
-      add({
-        at,
-        address: text.address,
-        direction: 'out',
-        code: text.code,
-        body: text.text,
-        key: text.key,
-        sender: text.from,
-        carrierId: null,
-        pictures: 0,
-        answers: answered,
-        fault: null,
-        outbox: beginsAs(text, answered !== null, realNow()),
-      }),
     shred: (code) => {
       shred.add(code);
-      for (const text of texts) if (text.code === code) shredNew(text);
-      for (const text of retaken) if (text.code === code) text.shredded = true;
+      for (const text of texts) if (text.code === code) dropNew(text);
+      for (const text of retaken) if (text.code === code) text.text = null;
+      shredded(code);
     },
   };
 }
 
-function ofInbound(inbound: Inbound): Omit<NewText, 'nth' | 'code' | 'sender' | 'fault'> {
+/** A contact is forgotten: what this batch heard from them and told them outside of a case is not kept, and nothing is sent. */
+export function dropTextsOf({ texts, retaken }: Pending, person: Person): void {
+  for (const text of texts)
+    if (text.person === person && text.code === null) dropNew(text);
+    else if (text.person === person) dropOutbox(text);
+  for (const text of retaken) if (text.person === person && text.code === null) text.text = null;
+}
+
+function ofInbound(keyring: Keyring, inbound: Inbound, person: Person) {
   return {
     at: inbound.at,
-    address: inbound.address,
-    direction: 'in',
-    body: inbound.text,
+    person,
+    direction: 'in' as const,
     key: null,
-    carrierId: inbound.id,
+    carrierId: person.data && carrierIdKept(keyring, person.data, inbound.id),
     pictures: inbound.pictures,
     answers: null,
     outbox: null,
   };
 }
 
-type Outcome = Omit<RetakenText, 'shredded'>;
-
-/** The same message may have failed a moment before, in this batch, and not be written yet. */
-function again({ texts, retaken }: Pick<Pending, 'texts' | 'retaken'>, { line, ...outcome }: Outcome): void {
-  const waiting = texts.find(({ nth }) => nth === -line) ?? retaken.find((text) => text.line === line);
-  if (waiting) Object.assign(waiting, outcome);
-  else retaken.push({ line, ...outcome, shredded: false });
+function ofOutgoing({ code, text, key, from }: Outgoing) {
+  return {
+    direction: 'out' as const,
+    code,
+    text,
+    key,
+    sender: from,
+    carrierId: null,
+    pictures: 0,
+    fault: null,
+  };
 }
 
-function shredNew(text: NewText): void {
-  text.body = null;
+/** The same message may have failed a moment before, in this batch, and not be written yet. */
+function again({ texts, retaken }: Pending, line: number, outcome: Omit<RetakenText, 'line'>): void {
+  const waiting = texts.find(({ nth }) => nth === -line) ?? retaken.find((text) => text.line === line);
+  if (waiting) Object.assign(waiting, outcome);
+  else retaken.push({ line, ...outcome });
+}
+
+function dropNew(text: NewText): void {
+  text.text = null;
+  dropOutbox(text);
+}
+
+function dropOutbox(text: NewText): void {
   if (text.outbox) text.outbox = { ...text.outbox, state: 'dropped', due: null };
 }
 

@@ -1,9 +1,11 @@
 // One queue for every turn: what comes in while a batch is on its way shares the next transaction.
 import type { Outside } from '../outside.ts';
+import { keepToKey } from '../sealing/key-check.ts';
+import type { Keyring } from '../sealing/keyring.ts';
 import type { Database } from './connect.ts';
 import { isOfTheTurn, isWorthAnotherTry } from './faults.ts';
 import { startStock, type Stock } from './numbers.ts';
-import { load, type Wanted } from './situation.ts';
+import { prepareLoading, type Wanted } from './situation.ts';
 import { isNothing, type Lines, writePending } from './store.ts';
 import { openUnit, type Unit } from './unit.ts';
 
@@ -35,9 +37,13 @@ interface Waiting extends Job<unknown> {
   reject: (fault: unknown) => void;
 }
 
+type Told = Pick<Outside, 'hash' | 'realNow'>;
+
 interface Parts {
   db: Database;
-  outside: Outside;
+  keyring: Keyring;
+  outside: Told;
+  load: ReturnType<typeof prepareLoading>;
   stock: Stock;
   stored: () => void;
 }
@@ -47,8 +53,9 @@ const LARGEST_BATCH = 256;
 const MOST_TRIES = 5;
 
 /** `stored` is called after every commit that stored something. */
-export function startQueue(db: Database, outside: Outside, stored: () => void): Queue {
-  const parts = { db, outside, stock: startStock(), stored };
+export function startQueue(db: Database, keyring: Keyring, outside: Told, stored: () => void): Queue {
+  const load = prepareLoading(keyring, keepToKey(keyring));
+  const parts = { db, keyring, outside, load, stock: startStock(), stored };
   const waiting: Waiting[] = [];
   let working: Promise<void> | null = null;
   let closed = false;
@@ -92,20 +99,21 @@ async function settle(parts: Parts, jobs: Waiting[], tries = 1): Promise<Waiting
   }
 }
 
-async function commitTogether({ db, outside, stock, stored }: Parts, jobs: Waiting[]): Promise<Waiting[]> {
+async function commitTogether(
+  { db, keyring, outside, load, stock, stored }: Parts,
+  jobs: Waiting[],
+): Promise<Waiting[]> {
   const { outcomes, lines } = await db.transaction(async (transaction) => {
     const loaded = await load(transaction.run, together(jobs));
     await stock.fill(transaction.run, loaded);
-    const unit = openUnit(loaded, outside, stock);
+    const unit = openUnit(loaded, keyring, outside, stock);
     const outcomes: { job: Waiting; outcome: Outcome<(lines: Lines) => unknown> }[] = [];
     for (const job of jobs) {
       if (!stock.isReady()) break;
       outcomes.push({ job, outcome: job.run(unit) });
     }
-    const isShared = (address: string) =>
-      !loaded.contacts.has(address) || loaded.roster.writing(address) !== null;
-    if (isNothing(unit.pending)) return { outcomes, lines: null };
-    return { outcomes, lines: await writePending(transaction, unit.pending, isShared) };
+    if (isNothing(unit)) return { outcomes, lines: null };
+    return { outcomes, lines: await writePending(transaction, keyring, unit, loaded.lines) };
   });
   for (const { job, outcome } of outcomes) {
     if (outcome.ok) job.resolve(outcome.value(lines ?? new Map()));

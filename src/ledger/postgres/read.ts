@@ -1,8 +1,13 @@
 // What the pages read: cases in order of urgency, what was said, events, counts.
-import type { Case, Contact, StoredEvent } from '../../care/types.ts';
+import type { Contact } from '../../care/types.ts';
+import { eventRead, stateRead } from '../kept-state.ts';
+import { addressOf, openRows, type Sealed } from '../open-texts.ts';
 import type { Figures, KeptText, Ledger } from '../port.ts';
-import { KEPT_TEXT, THREAD_LENGTH } from '../selects.ts';
+import type { Keyring } from '../sealing/keyring.ts';
+import { KEPT_TEXT, keyOf, THREAD_LENGTH } from '../selects.ts';
+import type { Run } from './connect.ts';
 import type { Parts } from './parts.ts';
+import { openKey } from './people.ts';
 
 type Reading = Pick<
   Ledger,
@@ -18,23 +23,16 @@ type Reading = Pick<
   | 'latest'
 >;
 
-export function reading({ db: { run }, clock }: Parts): Reading {
-  const stateOf = async <T>(text: string, key: string): Promise<T | null> => {
-    const [row] = await run<{ state: string | null }>({ text }, [key]);
-    return row?.state == null ? null : (JSON.parse(row.state) as T);
-  };
+export function reading({ db: { run }, keyring, clock }: Parts): Reading {
   return {
-    openCases: async (limit) =>
-      (await run<{ state: string }>({ text: OPEN }, [limit])).map(({ state }) => JSON.parse(state) as Case),
-    case: (code) => stateOf<Case>('SELECT state FROM cases WHERE code = $1', code),
-    contact: (address) => stateOf<Contact>('SELECT state FROM contacts WHERE address = $1', address),
-    conversation: (code) => run<KeptText>({ text: `${KEPT_TEXT} WHERE code = $1 ORDER BY line` }, [code]),
-    thread: async (address, after) =>
-      (await run<KeptText>({ name: 'thread', text: THREAD }, [address, after, THREAD_LENGTH])).toReversed(),
-    events: async (code) => {
-      const text = 'SELECT event, hash FROM events WHERE code = $1 ORDER BY seq';
-      const rows = await run<{ event: string; hash: string }>({ text }, [code]);
-      return rows.map(({ event, hash }) => ({ event: JSON.parse(event) as StoredEvent, hash }));
+    ...readingCases(run, keyring),
+    contact: (address) => contactOf(run, keyring, address),
+    conversation: async (code) =>
+      openRows(keyring, await run<Sealed<KeptText>>({ name: 'conversation', text: CONVERSATION }, [code])),
+    thread: async (address, after) => {
+      const values = [keyring.hashOf(address), after, THREAD_LENGTH];
+      const rows = await run<Sealed<KeptText>>({ name: 'thread', text: THREAD }, values);
+      return openRows(keyring, rows.toReversed());
     },
     counts: async () => {
       const [counts] = await run<Awaited<ReturnType<Ledger['counts']>>>({ text: COUNTS }, [clock.latest()]);
@@ -52,15 +50,59 @@ export function reading({ db: { run }, clock }: Parts): Reading {
   };
 }
 
+interface KeptCase {
+  contact: number;
+  state: string;
+  wrapped: Buffer | null;
+}
+
+function readingCases(run: Run, keyring: Keyring): Pick<Ledger, 'openCases' | 'case' | 'events'> {
+  const address = ({ contact, wrapped }: KeptCase) => addressOf(keyring, contact, wrapped);
+  const read = (kept: KeptCase) => stateRead(kept.state, address(kept));
+  const one = async (code: string) => (await run<KeptCase>({ text: `${A_CASE} WHERE code = $1` }, [code]))[0];
+  return {
+    openCases: async (limit) => (await run<KeptCase>({ text: OPEN }, [limit])).map(read),
+    case: async (code) => {
+      const kept = await one(code);
+      return kept ? read(kept) : null;
+    },
+    events: async (code) => {
+      const text = 'SELECT event, hash FROM events WHERE code = $1 ORDER BY seq';
+      const [kept, rows] = await Promise.all([
+        one(code),
+        run<{ event: string; hash: string }>({ text }, [code]),
+      ]);
+      const contact = kept ? address(kept) : '';
+      return rows.map(({ event, hash }) => ({ event: eventRead(event, contact), hash }));
+    },
+  };
+}
+
+async function contactOf(run: Run, keyring: Keyring, address: string): Promise<Contact | null> {
+  const text = `SELECT id, state, ${keyOf('id')} AS wrapped FROM contacts WHERE hash = $1`;
+  const [row] = await run<{ id: number; state: string | null; wrapped: Buffer | null }>({ text }, [
+    keyring.hashOf(address),
+  ]);
+  if (!row?.wrapped || row.state === null) return null;
+  openKey(keyring, row.id, row.wrapped, address);
+  return { address, ...(JSON.parse(row.state) as Omit<Contact, 'address'>) };
+}
+
+const A_CASE = `SELECT contact, state, ${keyOf('cases.contact')} AS wrapped FROM cases`;
+
 /** Open calls by urgency and age; then by the next check, where one that is overdue comes first by itself; then the rest. */
 const OPEN = `
-  SELECT state FROM cases WHERE live
+  ${A_CASE} WHERE live
   ORDER BY CASE call_state WHEN 'open' THEN call_urgency ELSE 3 END,
     CASE call_state WHEN 'open' THEN call_opened END,
     next_check NULLS LAST, number
   LIMIT $1`;
 
-const THREAD = `${KEPT_TEXT} WHERE address = $1 AND line > $2 ORDER BY line DESC LIMIT $3`;
+const CONVERSATION = `${KEPT_TEXT} WHERE texts.code = $1 ORDER BY texts.line`;
+
+const THREAD = `
+  ${KEPT_TEXT} WHERE texts.contact = (SELECT id FROM contacts WHERE hash = $1) AND texts.line > $2
+  ORDER BY texts.line DESC LIMIT $3`;
 
 const COUNTS = `
   SELECT

@@ -4,10 +4,10 @@ import type { Ledger } from '../port.ts';
 import { changeOutbox, outRowBy } from './outbox.ts';
 import type { Parts } from './parts.ts';
 
-export function reporting({ db }: Parts): Ledger['report'] {
+export function reporting({ db, keyring }: Parts): Ledger['report'] {
   return (by, state, carrierId) =>
     db.transaction(async ({ run, commit }) => {
-      const row = await outRowBy(run, by);
+      const row = await outRowBy(run, keyring, by);
       if (!row) return null;
       const change = changeByReport(row, state, carrierId);
       await changeOutbox(commit, change);

@@ -1,5 +1,8 @@
 // The clinicians in calling order, as they were read with a batch.
 import type { Clinician } from '../../care/types.ts';
+import type { Keyring } from '../sealing/keyring.ts';
+import { remember } from '../sealing/remember.ts';
+import { type KeptClinician, openClinician } from '../sealing/rota.ts';
 
 export interface Roster {
   clinicians: Clinician[];
@@ -7,7 +10,21 @@ export interface Roster {
   writing: (address: string) => Clinician | null;
 }
 
-export function rosterOf(clinicians: Clinician[]): Roster {
+/** Numbers kept at hand, by how they are kept: every batch reads the rota. *Choice*: more than any rota has. */
+const MOST = 1000;
+
+export function startRoster(keyring: Keyring): (kept: KeptClinician[]) => Roster {
+  const opened = remember<string>(MOST);
+  const open = (kept: KeptClinician): Clinician => {
+    const name = `${kept.id} ${kept.number.toString('latin1')}`;
+    const number = opened.get(name) ?? openClinician(keyring, kept).number;
+    opened.set(name, number);
+    return { ...kept, number };
+  };
+  return (kept) => rosterOf(kept.map(open));
+}
+
+function rosterOf(clinicians: Clinician[]): Roster {
   const byNumber = new Map(clinicians.map((clinician) => [clinician.number, clinician]));
   return {
     clinicians,

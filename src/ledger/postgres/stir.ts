@@ -1,6 +1,7 @@
 // Tells other processes that something was stored, and hears it from them. A hint only: the tables are polled all the same.
 import { randomUUID } from 'node:crypto';
 import type { Database } from './connect.ts';
+import { LOCKS } from './locks.ts';
 
 export interface Stirring {
   tell: () => void;
@@ -36,6 +37,7 @@ export function startStirring(db: Database): Stirring {
     });
     try {
       await next.connect();
+      await next.query('SELECT pg_advisory_lock_shared($1)', [LOCKS.serving]);
       await next.query(`LISTEN ${CHANNEL}`);
       // What was told while nobody listened is not told again.
       stir();

@@ -22,3 +22,8 @@ export function storableRows(rows: object[]): string {
     typeof value === 'string' ? storable(value) : value,
   );
 }
+
+/** Bytes within rows as JSON, as PostgreSQL reads them from a text. */
+export function bytes(value: Buffer): string {
+  return `\\x${value.toString('hex')}`;
+}

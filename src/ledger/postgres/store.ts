@@ -1,65 +1,112 @@
 // Writes what a batch has pending, all tables in one statement, so that it costs one round trip however much it is.
+import type { Keyring } from '../sealing/keyring.ts';
+import { NO_SEAL, type Placed, type Seal, sealTurn } from '../sealing/turn.ts';
 import type { Statement, Transaction } from './connect.ts';
-import { LOCKS } from './locks.ts';
-import type { NewText, Pending } from './pending.ts';
-import { storableRows } from './storable.ts';
+import { DoesNotOpen } from './faults.ts';
+import { FORGET } from './forget.ts';
+import { meetAll } from './meet.ts';
+import type { NewText, RetakenText } from './pending.ts';
+import type { Person } from './people.ts';
+import { bytes, storableRows } from './storable.ts';
+import type { Unit } from './unit.ts';
 
 /** Lines by the `nth` of the batch's new texts. */
 export type Lines = Map<number, number>;
 
-/**
- * Writes and commits. A text's line rises with its commit within its thread, so that nobody who asks for what came
- * after a line misses one: whoever holds the contact's lock writes alone, but to a clinician many cases may write at
- * once, and these take a lock of the thread first, always as the last of all locks.
- */
+/** Seals, writes and commits. `drawn` are lines that were drawn under the locks of the batch. */
 export async function writePending(
   { run, commit }: Transaction,
-  pending: Pending,
-  isShared: (address: string) => boolean,
+  keyring: Keyring,
+  unit: Unit,
+  drawn: number[],
 ): Promise<Lines> {
-  const shared = pending.texts.map(({ address }) => address).filter(isShared);
-  const ordered = shared.length ? run(ORDER, [LOCKS.thread, shared]) : [];
-  const [lines] = await Promise.all([
-    commit<{ nth: number; line: number }>(WRITE, valuesOf(pending)),
-    ordered,
+  const { pending, people } = unit;
+  const inOrder = await meetAll(run, keyring, unit, drawn);
+  const lines = new Map(pending.texts.map(({ nth }, at) => [nth, inOrder[at]!]));
+  const seals = sealAll(keyring, unit, lines);
+  const { shred, endedOf } = pending;
+  const forgets = shred.size + endedOf.size + people.forgotten.size > 0;
+  await Promise.all([
+    forgets && run(FORGET, [[...shred], [...endedOf], [...people.forgotten]]),
+    commit(WRITE, valuesOf(keyring, unit, lines, seals)),
   ]);
-  return new Map(lines.map(({ nth, line }) => [nth, line]));
+  return lines;
 }
 
-const ORDER: Statement = {
-  name: 'order',
-  text: `
-    SELECT pg_advisory_xact_lock($1, thread)
-    FROM (SELECT DISTINCT hashtext(address) AS thread FROM unnest($2::text[]) AS to_whom (address) ORDER BY thread)
-      AS threads`,
-};
-
-export function isNothing({ contacts, cases, timers, texts, retaken, shred }: Pending): boolean {
-  return contacts.size + cases.size + timers.size + texts.length + retaken.length + shred.size === 0;
+export function isNothing({ pending, people }: Unit): boolean {
+  const { cases, timers, texts, retaken, shred } = pending;
+  const rows = cases.size + timers.size + texts.length + retaken.length + shred.size;
+  return rows + people.changed.size + people.keys.size + people.forgotten.size === 0;
 }
 
-function valuesOf(pending: Pending): unknown[] {
+interface Sealed extends Placed {
+  person: Person;
+}
+
+/** The seals by line. One that cannot be made, since a case's key does not open, is the fault of its turn. */
+function sealAll(keyring: Keyring, { pending, caseKeys }: Unit, lines: Lines): Map<number, Seal> {
+  const all = [...pending.retaken, ...pending.texts.map((text) => ({ ...text, line: lines.get(text.nth)! }))];
+  const turns = Map.groupBy(all, ({ turn }) => turn).values();
+  try {
+    return new Map(
+      [...turns].flatMap((turn) => [
+        ...sealTurn(keyring, turn.flatMap(placed), ({ code, person }) =>
+          code === null ? person.data! : caseKeys.of(code),
+        ),
+      ]),
+    );
+  } catch (cause) {
+    throw new DoesNotOpen('the key of a case does not open', { cause });
+  }
+}
+
+function placed({ line, person, code, text }: Omit<RetakenText, 'fault' | 'sender'>): Sealed[] {
+  return text === null ? [] : [{ line, contact: person.id, code, text, person }];
+}
+
+function valuesOf(keyring: Keyring, unit: Unit, lines: Lines, seals: Map<number, Seal>): unknown[] {
+  const { pending, people, caseKeys } = unit;
   const timers = [...pending.timers.values()];
+  const contacts = [...people.changed].map(({ id, address, state, leaving }) => ({
+    id,
+    hash: address === '' ? null : bytes(keyring.hashOf(address)),
+    state,
+    leaving,
+  }));
+  const made = [...people.keys].map(([{ id }, wrapped]) => ({ contact: id, wrapped: bytes(wrapped) }));
   return [
-    storableRows([...pending.contacts].map(([address, state]) => ({ address, state }))),
-    storableRows([...pending.cases.values()]),
+    storableRows(contacts),
+    storableRows(made),
+    storableRows([...pending.cases.values()].map(({ person, ...row }) => ({ ...row, contact: person.id }))),
+    storableRows([...caseKeys.made].map(([code, wrapped]) => ({ code, wrapped: bytes(wrapped) }))),
     storableRows(pending.events),
     storableRows(timers.filter(({ at }) => at !== null)),
     storableRows(timers.filter(({ at }) => at === null)),
-    storableRows(pending.texts.map(textRow)),
-    storableRows(pending.retaken),
-    [...pending.shred],
+    storableRows(pending.texts.map((text) => textRow(text, lines, seals))),
+    storableRows(pending.retaken.map((text) => retakenRow(text, seals))),
   ];
 }
 
-function textRow({ outbox, answers, ...text }: NewText) {
-  const within = answers !== null && answers < 0;
+function textRow(text: NewText, lines: Lines, seals: Map<number, Seal>) {
+  const { nth, turn: _turn, person, text: _text, outbox, answers, ...row } = text;
+  const line = lines.get(nth)!;
   return {
-    ...text,
+    ...row,
     ...outbox,
-    answers: within ? null : answers,
-    answersNth: within ? -answers : null,
+    ...sealOf(seals, line),
+    line,
+    contact: person.id,
+    answers: answers !== null && answers < 0 ? lines.get(-answers) : answers,
   };
+}
+
+function retakenRow({ line, code, sender, fault }: RetakenText, seals: Map<number, Seal>) {
+  return { line, code, sender, fault, ...sealOf(seals, line) };
+}
+
+function sealOf(seals: Map<number, Seal>, line: number) {
+  const { within, sealed } = seals.get(line) ?? NO_SEAL;
+  return { within, sealed: sealed && bytes(sealed) };
 }
 
 // Every part sees the tables as they were before; references between the parts are checked at the end of all.
@@ -67,70 +114,65 @@ const WRITE: Statement = {
   name: 'write',
   text: `
     WITH kept_contacts AS (
-      INSERT INTO contacts (address, state)
-      SELECT address, state FROM json_to_recordset($1) AS row (address text, state text)
-      ON CONFLICT (address) DO UPDATE SET state = excluded.state
+      INSERT INTO contacts (id, hash, state, leaving)
+      SELECT id, hash, state, leaving
+      FROM json_to_recordset($1) AS row (id bigint, hash bytea, state text, leaving double precision)
+      ON CONFLICT (id) DO UPDATE SET state = excluded.state, leaving = excluded.leaving
+    ),
+    kept_contact_keys AS (
+      INSERT INTO contact_keys (contact, wrapped)
+      SELECT contact, wrapped FROM json_to_recordset($2) AS row (contact bigint, wrapped bytea)
     ),
     kept_cases AS (
-      INSERT INTO cases (number, code, contact, version, stage, ended, live,
+      INSERT INTO cases (number, code, contact, version, stage, ended, ended_at, live,
         call_state, call_urgency, call_opened, call_clinician, next_check, state)
-      SELECT number, code, contact, version, stage, ended <> 0, live <> 0,
+      SELECT number, code, contact, version, stage, ended <> 0, "endedAt", live <> 0,
         "callState", urgency, "callOpened", clinician, "nextCheck", state
-      FROM json_to_recordset($2) AS row (number bigint, code text, contact text, version text, stage text,
-        ended integer, live integer, "callState" text, urgency integer, "callOpened" double precision,
-        clinician text, "nextCheck" double precision, state text)
+      FROM json_to_recordset($3) AS row (number bigint, code text, contact bigint, version text, stage text,
+        ended integer, "endedAt" double precision, live integer, "callState" text, urgency integer,
+        "callOpened" double precision, clinician text, "nextCheck" double precision, state text)
       ON CONFLICT (code) DO UPDATE SET
-        stage = excluded.stage, ended = excluded.ended, live = excluded.live,
+        stage = excluded.stage, ended = excluded.ended, ended_at = excluded.ended_at, live = excluded.live,
         call_state = excluded.call_state, call_urgency = excluded.call_urgency, call_opened = excluded.call_opened,
         call_clinician = excluded.call_clinician, next_check = excluded.next_check, state = excluded.state
     ),
+    kept_case_keys AS (
+      INSERT INTO case_keys (code, wrapped)
+      SELECT code, wrapped FROM json_to_recordset($4) AS row (code text, wrapped bytea)
+    ),
     kept_events AS (
       INSERT INTO events (code, seq, event, hash)
-      SELECT code, seq, event, hash FROM json_to_recordset($3) AS row (code text, seq integer, event text, hash text)
+      SELECT code, seq, event, hash FROM json_to_recordset($5) AS row (code text, seq integer, event text, hash text)
     ),
     set_timers AS (
       INSERT INTO timers (code, timer, at, due)
       SELECT code, timer, at, due
-      FROM json_to_recordset($4) AS row (code text, timer text, at double precision, due double precision)
+      FROM json_to_recordset($6) AS row (code text, timer text, at double precision, due double precision)
       ON CONFLICT (code, timer) DO UPDATE SET at = excluded.at, due = excluded.due
     ),
     cleared_timers AS (
-      DELETE FROM timers USING json_to_recordset($5) AS row (code text, timer text)
+      DELETE FROM timers USING json_to_recordset($7) AS row (code text, timer text)
       WHERE timers.code = row.code AND timers.timer = row.timer
     ),
-    shredded_outbox AS (
-      UPDATE outbox SET state = 'dropped', due = NULL, error = 'shredded'
-      WHERE due IS NOT NULL AND line IN (SELECT line FROM texts WHERE code = ANY ($8))
-    ),
-    shredded_texts AS (
-      UPDATE texts SET body = NULL WHERE code = ANY ($8)
-    ),
     retaken AS (
-      UPDATE texts SET code = row.code, sender = row.sender, fault = row.fault,
-        body = CASE WHEN row.shredded THEN NULL ELSE body END
-      FROM json_to_recordset($7) AS row (line bigint, code text, sender text, fault text, shredded boolean)
+      UPDATE texts SET code = row.code, sender = row.sender, fault = row.fault, sealed = row.sealed,
+        within = row.within
+      FROM json_to_recordset($9) AS row (line bigint, code text, sender text, fault text, sealed bytea, within bigint)
       WHERE texts.line = row.line
     ),
-    new_texts AS MATERIALIZED (
-      SELECT nextval('text_lines') AS line, in_order.*
-      FROM (
-        SELECT * FROM json_to_recordset($6) AS row (nth integer, at double precision, address text, direction text,
-          code text, body text, key text, sender text, "carrierId" text, pictures integer, answers bigint,
-          "answersNth" integer, fault text, state text, due double precision, urgent integer,
-          until double precision, "storedAt" double precision)
-        ORDER BY nth
-      ) AS in_order
+    new_texts AS (
+      SELECT * FROM json_to_recordset($8) AS row (line bigint, at double precision, contact bigint, direction text,
+        code text, sealed bytea, within bigint, key text, sender text, "carrierId" text, pictures integer,
+        answers bigint, fault text, state text, due double precision, urgent integer, until double precision,
+        "storedAt" double precision)
     ),
     kept_texts AS (
-      INSERT INTO texts (line, at, address, direction, code, body, key, sender, carrier_id, pictures, answers, fault)
-      SELECT text.line, text.at, text.address, text.direction, text.code, text.body, text.key, text.sender,
-        text."carrierId", text.pictures, coalesce(text.answers, asked.line), text.fault
-      FROM new_texts AS text LEFT JOIN new_texts AS asked ON asked.nth = text."answersNth"
-    ),
-    kept_outbox AS (
-      INSERT INTO outbox (line, state, due, urgent, until, stored_at, error)
-      SELECT line, state, due, urgent <> 0, until, "storedAt", CASE state WHEN 'dropped' THEN 'shredded' END
-      FROM new_texts WHERE state IS NOT NULL
+      INSERT INTO texts (line, at, contact, direction, code, sealed, within, key, sender, carrier_id, pictures,
+        answers, fault)
+      SELECT line, at, contact, direction, code, sealed, within, key, sender, "carrierId", pictures, answers, fault
+      FROM new_texts
     )
-    SELECT nth, line FROM new_texts`,
+    INSERT INTO outbox (line, state, due, urgent, until, stored_at, error)
+    SELECT line, state, due, urgent <> 0, until, "storedAt", CASE state WHEN 'dropped' THEN 'shredded' END
+    FROM new_texts WHERE state IS NOT NULL`,
 };

@@ -1,8 +1,13 @@
 // Opens the database file with the settings that durability rests on.
 import { closeSync, existsSync, openSync } from 'node:fs';
 import Database from 'better-sqlite3';
+import { KEY_CHECK } from '../sealing/facts.ts';
+import { type FindMaster, unlock } from '../sealing/key-check.ts';
+import { openKeyring, type Keyring } from '../sealing/keyring.ts';
 import { lock } from './lock.ts';
-import { migrate, needsMigration } from './migrate.ts';
+import { migrate, needsMigration, schemaOf, SEALED_SINCE } from './migrate.ts';
+import { giveSealing } from './seal-plain.ts';
+import { copyBefore, mustTidy, tidy } from './tidy.ts';
 
 /** How long a write waits for another process's write before it fails. */
 const BUSY_MS = 5000;
@@ -12,18 +17,32 @@ const BUSY_MS = 5000;
  */
 const CHECKPOINT_PAGES = 4000;
 
-export interface Connection {
+export interface ConnectOptions {
+  /** The database file; its folder must exist. */
+  file: string;
+  /** True for the one `serve` of a data folder; commands that run beside it open without. */
+  exclusive: boolean;
+  findMaster: FindMaster;
+  /** Hash of a case as it is kept after a turn, for the turn's last event. */
+  hash: (text: string) => string;
+}
+
+export interface KeyedDatabase {
   db: Database.Database;
+  keyring: Keyring;
+}
+
+export interface Connection extends KeyedDatabase {
   close: () => void;
 }
 
-/** `exclusive` is for the one `serve` of a data folder; others may open beside it. */
-export function connect(file: string, exclusive: boolean): Connection {
-  const release = exclusive ? hold(file) : () => undefined;
+export function connect(options: ConnectOptions): Connection {
+  const release = options.exclusive ? hold(options.file) : () => undefined;
   try {
-    const db = openFile(file, exclusive);
+    const { db, keyring } = openFile(options);
     return {
       db,
+      keyring,
       close: () => {
         db.close();
         release();
@@ -35,18 +54,28 @@ export function connect(file: string, exclusive: boolean): Connection {
   }
 }
 
-function openFile(file: string, exclusive: boolean): Database.Database {
+function openFile(options: ConnectOptions): KeyedDatabase {
+  const { file, exclusive, findMaster } = options;
   // People's words are inside: only the owner reads them. The side files take over these rights.
   if (!existsSync(file)) closeSync(openSync(file, 'a', 0o600));
   const db = new Database(file, { timeout: BUSY_MS });
   try {
-    if (needsMigration(db)) bringUp(db, file, exclusive);
+    // Asked first: a file that is no ledger is refused before anything of it is changed.
+    const isOlder = needsMigration(db);
     configure(db);
-    return db;
+    if (isOlder) bringUp(db, options);
+    const keyring = unlock(readCheck(db), findMaster, db.name);
+    if (exclusive || isOlder) tidy(db);
+    return { db, keyring };
   } catch (fault) {
     db.close();
     throw fault;
   }
+}
+
+/** The sealed constant that tells whether a key is the right one. */
+export function readCheck(db: Database.Database): string {
+  return db.prepare<[string], string>('SELECT value FROM facts WHERE name = ?').pluck().get(KEY_CHECK) ?? '';
 }
 
 function hold(file: string): () => void {
@@ -57,12 +86,13 @@ function hold(file: string): () => void {
   );
 }
 
-function bringUp(db: Database.Database, file: string, exclusive: boolean): void {
-  if (exclusive) return prepareSchema(db);
+function bringUp(db: Database.Database, options: ConnectOptions): void {
+  const { file, exclusive } = options;
+  if (exclusive) return prepareSchema(db, options);
   const locked = lock(file, BUSY_MS);
   if (locked.held) {
     try {
-      return prepareSchema(db);
+      return prepareSchema(db, options);
     } finally {
       locked.release();
     }
@@ -71,9 +101,21 @@ function bringUp(db: Database.Database, file: string, exclusive: boolean): void 
     throw new Error(`${file} is served by an older version (${named(locked.by)}); restart it first`);
 }
 
-function prepareSchema(db: Database.Database): void {
-  useWal(db);
-  migrate(db);
+/** Another process may have done it while this one waited for the lock. */
+function prepareSchema(db: Database.Database, { findMaster, hash }: ConnectOptions): void {
+  const before = schemaOf(db);
+  if (!needsMigration(db)) return;
+  if (before > 0) copyBefore(db, before);
+  if (before < SEALED_SINCE) giveSealing(db, openKeyring(findMaster(null)), hash);
+  try {
+    migrate(db, () => {
+      if (before > 0 && before < SEALED_SINCE) mustTidy(db, before);
+    });
+  } catch (cause) {
+    // The cause may tell of the row it stumbled over, and so of what is in it.
+    throw new Error(`${db.name} could not be brought up to date and is left as it was`, { cause });
+  }
+  db.pragma('foreign_keys = ON');
 }
 
 function configure(db: Database.Database): void {

@@ -1,6 +1,7 @@
 // Named facts of the data folder, and the versions of the protocol that were served from it.
 import type { SourceFile } from '../../model.ts';
 import type { Ledger } from '../port.ts';
+import { factRead, keptFact } from '../sealing/facts.ts';
 import type { Parts } from './parts.ts';
 
 type Keeping = Pick<
@@ -8,7 +9,7 @@ type Keeping = Pick<
   'fact' | 'keepFact' | 'keepFirstFact' | 'keepVersion' | 'version' | 'versionsInUse'
 >;
 
-export function keeping({ db, queue }: Parts): Keeping {
+export function keeping({ db, keyring, queue }: Parts): Keeping {
   const fact = db.prepare<[string], string>('SELECT value FROM facts WHERE name = ?').pluck();
   const keepFact = db.prepare(
     'INSERT INTO facts (name, value) VALUES (?, ?) ON CONFLICT (name) DO UPDATE SET value = excluded.value',
@@ -20,13 +21,17 @@ export function keeping({ db, queue }: Parts): Keeping {
     .prepare<[], string>('SELECT DISTINCT version FROM cases WHERE live = 1 ORDER BY version')
     .pluck();
   const write = <T>(body: () => T) => queue.add(() => queue.attempt(body));
+  const read = (name: string): string | null => {
+    const kept = fact.get(name);
+    return kept === undefined ? null : factRead(keyring, name, kept);
+  };
   return {
-    fact: async (name) => fact.get(name) ?? null,
-    keepFact: (name, value) => write(() => void keepFact.run(name, value)),
+    fact: async (name) => read(name),
+    keepFact: (name, value) => write(() => void keepFact.run(name, keptFact(keyring, name, value))),
     keepFirstFact: (name, value) =>
       write(() => {
-        keepFirst.run(name, value);
-        return fact.get(name) ?? value;
+        keepFirst.run(name, keptFact(keyring, name, value));
+        return read(name) ?? value;
       }),
     keepVersion: (hash, files, at) => write(() => void keepVersion.run(hash, at, JSON.stringify(files))),
     version: async (hash) => {

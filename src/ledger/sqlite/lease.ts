@@ -1,23 +1,40 @@
 // Leases texts to be carried: urgent first, then oldest.
-import { asLeased, type Stored } from '../delivery.ts';
-import type { Ledger } from '../port.ts';
-import { OUT_ROW } from '../selects.ts';
+import { asLeased } from '../delivery.ts';
+import type { Ledger, OutRow } from '../port.ts';
 import type { Parts } from './parts.ts';
 
-/** `attempts` counts the leases before this one. A lease that ran out gives the text back as `unclear`. */
-export function leasing({ db, queue }: Parts): Ledger['lease'] {
-  const due = db.prepare<[number, number], Stored>(
-    `${OUT_ROW} WHERE outbox.due <= ? ORDER BY outbox.urgent DESC, outbox.line LIMIT ?`,
-  );
+/**
+ * `attempts` counts the leases before this one. A lease that ran out gives the text back as `unclear`. A text that
+ * does not open fails for good and is reported: it must not keep the others from being carried.
+ */
+export function leasing(parts: Parts): Ledger['lease'] {
+  const { db, queue } = parts;
+  const due = db
+    .prepare<[number, number], number>(
+      'SELECT line FROM outbox WHERE due <= ? ORDER BY urgent DESC, line LIMIT ?',
+    )
+    .pluck();
   const mark = db.prepare(
     `UPDATE outbox SET state = 'leased', due = ?, attempts = attempts + 1 WHERE line = ?`,
   );
   return (now, limit, leaseMs) =>
     queue.add(() =>
       queue.attempt(() => {
-        const rows = due.all(now, limit).map((row) => asLeased(row));
+        const rows = due.all(now, limit).flatMap((line) => openedOrFailed(parts, line) ?? []);
         rows.forEach((row) => mark.run(now + leaseMs, row.line));
         return rows;
       }),
     );
+}
+
+function openedOrFailed({ outbox, onFault }: Parts, line: number): OutRow | null {
+  try {
+    const row = outbox.byLine(line);
+    if (row?.text && row.address !== '') return asLeased(row);
+    throw new Error('its text or its address is not there any more');
+  } catch (fault) {
+    outbox.change({ line, state: 'failed', due: null, carrierId: null, error: 'does not open' });
+    onFault(`text ${line} does not open and is not sent`, fault);
+    return null;
+  }
 }

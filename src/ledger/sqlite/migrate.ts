@@ -4,7 +4,9 @@ import type { Database } from 'better-sqlite3';
 
 /** "PLMW": tells a ledger from any other SQLite file. */
 const APPLICATION_ID = 0x504c4d57;
-const MIGRATIONS = ['001.sql'];
+const MIGRATIONS = ['001.sql', '002.sql'];
+/** The first schema in which numbers and texts are sealed. */
+export const SEALED_SINCE = 2;
 
 /** Whether the file is an older ledger or an empty file. Throws where it is newer than this program, or no ledger. */
 export function needsMigration(db: Database): boolean {
@@ -12,17 +14,27 @@ export function needsMigration(db: Database): boolean {
   const empty = id === 0 && db.prepare('SELECT 1 FROM sqlite_schema').get() === undefined;
   if (!empty && id !== APPLICATION_ID)
     throw new Error(`${db.name} is not a Palmward ledger; it is left as it is`);
-  const version = number(db, 'user_version');
+  const version = schemaOf(db);
   if (version > MIGRATIONS.length) throw new Error(newer(db.name, version));
   return version < MIGRATIONS.length;
 }
 
-/** All missing steps in one transaction: a ledger is never between two schemas. */
-export function migrate(db: Database): void {
+/** 0 in an empty file. */
+export function schemaOf(db: Database): number {
+  return number(db, 'user_version');
+}
+
+/** All missing steps in one transaction, `last` too: a ledger is never between two schemas. */
+export function migrate(db: Database, last: () => void): void {
+  // Tables are rebuilt: what refers to them is held against them at the end.
+  db.pragma('foreign_keys = OFF');
   db.transaction(() => {
-    for (const name of MIGRATIONS.slice(number(db, 'user_version'))) {
+    for (const name of MIGRATIONS.slice(schemaOf(db))) {
       db.exec(readFileSync(new URL(`./schema/${name}`, import.meta.url), 'utf8'));
     }
+    if ((db.pragma('foreign_key_check') as unknown[]).length > 0)
+      throw new Error(`${db.name} has rows that refer to nothing; it is left as it was`);
+    last();
     db.pragma(`user_version = ${MIGRATIONS.length}`);
     db.pragma(`application_id = ${APPLICATION_ID}`);
   }).immediate();

@@ -3,8 +3,9 @@ import type { Outside } from '../outside.ts';
 import type { Ledger } from '../port.ts';
 import { acting } from './act.ts';
 import { backingUp } from './backup.ts';
-import { connect } from './connect.ts';
+import { connect, type ConnectOptions } from './connect.ts';
 import { enrolling } from './enrol.ts';
+import { expiring } from './expire.ts';
 import { keeping } from './facts.ts';
 import { leasing } from './lease.ts';
 import { assemble } from './parts.ts';
@@ -14,17 +15,10 @@ import { settling } from './settle.ts';
 import { taking } from './take.ts';
 import { waking } from './wake.ts';
 
-export interface SqliteOptions extends Outside {
-  /** The database file; its folder must exist. */
-  file: string;
-  /** True for the one `serve` of a data folder; commands that run beside it open without. */
-  exclusive: boolean;
-}
-
-/** Throws where the file is newer than this program, no ledger, or (`exclusive`) in use by another serve. */
-export function openSqlite(options: SqliteOptions): Ledger {
-  const { db, close } = connect(options.file, options.exclusive);
-  const parts = assemble(db, options);
+/** Throws where the file is newer than this program, no ledger, sealed with another key, or (`exclusive`) in use by another serve. */
+export function openSqlite(options: ConnectOptions & Outside): Ledger {
+  const { close, ...keyed } = connect(options);
+  const parts = assemble(keyed, options);
   return {
     take: taking(parts),
     wake: waking(parts),
@@ -32,6 +26,7 @@ export function openSqlite(options: SqliteOptions): Ledger {
     lease: leasing(parts),
     settle: settling(parts),
     report: reporting(parts),
+    expire: expiring(parts),
     ...enrolling(parts),
     ...reading(parts),
     ...keeping(parts),

@@ -1,12 +1,19 @@
 // What the verbs share: one connection, one queue, and the prepared statements of each table.
 import type { Database } from 'better-sqlite3';
 import type { Outside } from '../outside.ts';
+import { keepToKey } from '../sealing/key-check.ts';
+import type { Keyring } from '../sealing/keyring.ts';
 import type { Rows } from '../situation.ts';
 import { prepareStore, type Store } from '../store.ts';
 import type { TextWriter } from '../writers.ts';
+import { readCaseKeys } from './case-keys.ts';
 import { prepareCases } from './cases.ts';
 import { type Clock, startClock } from './clock.ts';
+import { type KeyedDatabase, readCheck } from './connect.ts';
+import { type Forgetting, prepareForgetting } from './forget.ts';
 import { type Outbox, prepareOutbox } from './outbox.ts';
+import { readPeople } from './people.ts';
+import type { People } from './people.ts';
 import { type Queue, startQueue } from './queue.ts';
 import { keepRoster, type Roster } from './roster.ts';
 import { prepareRows } from './situation.ts';
@@ -15,6 +22,8 @@ import { prepareTimers, type Timers } from './timers.ts';
 
 export interface Parts {
   db: Database;
+  keyring: Keyring;
+  people: People;
   queue: Queue;
   clock: Clock;
   roster: Roster;
@@ -22,24 +31,44 @@ export interface Parts {
   texts: TextWriter;
   timers: Timers;
   outbox: Outbox;
+  forget: Forgetting;
   store: Store;
   onFault: (what: string, fault: unknown) => void;
 }
 
-export function assemble(db: Database, { hash, realNow, onFault }: Outside): Parts {
-  const roster = keepRoster(db);
-  const texts = prepareTexts(db, realNow);
+export function assemble(
+  { db, keyring }: KeyedDatabase,
+  { hash, realNow, onFault }: Omit<Outside, 'findMaster'>,
+): Parts {
+  const roster = keepRoster(db, keyring);
+  const people = readPeople(db, keyring);
+  const caseKeys = readCaseKeys(db, keyring);
+  const texts = prepareTexts(db, { keyring, people, caseKeys, realNow });
   const timers = prepareTimers(db);
+  const forget = prepareForgetting(db, people, texts, realNow);
+  const refuseOtherKey = keepToKey(keyring);
+  const forgetRead = () => {
+    people.forgetRead();
+    caseKeys.forgetRead();
+  };
+  const begun = () => {
+    if (!roster.refresh()) return;
+    forgetRead();
+    refuseOtherKey(readCheck(db));
+  };
   return {
     db,
-    queue: startQueue(db, () => roster.refresh()),
+    keyring,
+    people,
+    queue: startQueue(db, begun, forgetRead),
     clock: startClock(db),
     roster,
-    rows: prepareRows(db, roster),
+    rows: prepareRows(db, keyring, people, roster),
     texts,
     timers,
-    outbox: prepareOutbox(db),
-    store: prepareStore(prepareCases(db, hash), texts, timers),
+    outbox: prepareOutbox(db, keyring),
+    forget,
+    store: prepareStore({ cases: prepareCases(db, people, hash), texts, timers, forget }),
     onFault: onFault ?? (() => undefined),
   };
 }

@@ -14,7 +14,7 @@ export interface Queue {
   close(): void;
 }
 
-type Outcome<T> = { ok: true; value: T } | { ok: false; fault: unknown };
+export type Outcome<T> = { ok: true; value: T } | { ok: false; fault: unknown };
 
 interface Job {
   run: () => Outcome<unknown>;
@@ -26,15 +26,15 @@ interface Job {
 /** A longer burst is cut, so that the first answers go out and sockets are read while the rest waits. */
 const LARGEST_COMMIT = 256;
 
-/** `begun` runs at the start of every transaction. */
-export function startQueue(db: Database.Database, begun: () => void): Queue {
+/** `begun` runs at the start of every transaction, `undone` after one or a part of one was undone. */
+export function startQueue(db: Database.Database, begun: () => void, undone: () => void): Queue {
   const marks = prepareMarks(db);
   const waiting: Job[] = [];
   let closed = false;
   const flush = () => {
     const jobs = nextBatch(waiting);
     if (waiting.length) setImmediate(flush);
-    if (jobs.length) commitTogether(db, marks, begun, jobs);
+    if (jobs.length) commitTogether(db, marks, { begun, undone }, jobs);
   };
   return {
     add: <T>(run: () => Outcome<T>, mode = 'shared') =>
@@ -43,10 +43,10 @@ export function startQueue(db: Database.Database, begun: () => void): Queue {
         waiting.push({ run, alone: mode === 'alone', resolve: resolve as Job['resolve'], reject });
         if (waiting.length === 1) setImmediate(flush);
       }),
-    attempt: (body) => attempt(db, marks, body),
+    attempt: (body) => attempt(db, marks, undone, body),
     close: () => {
       closed = true;
-      while (waiting.length) commitTogether(db, marks, begun, nextBatch(waiting));
+      while (waiting.length) commitTogether(db, marks, { begun, undone }, nextBatch(waiting));
     },
   };
 }
@@ -70,10 +70,15 @@ function nextBatch(waiting: Job[]): Job[] {
   return waiting.splice(0, Math.min(alone < 0 ? waiting.length : alone, LARGEST_COMMIT));
 }
 
-function commitTogether(db: Database.Database, marks: Marks, begun: () => void, jobs: Job[]): void {
+interface Told {
+  begun: () => void;
+  undone: () => void;
+}
+
+function commitTogether(db: Database.Database, marks: Marks, told: Told, jobs: Job[]): void {
   try {
     marks.begin.run();
-    begun();
+    told.begun();
     const outcomes = jobs.map((job) => ({ job, outcome: job.run() }));
     marks.commit.run();
     for (const { job, outcome } of outcomes) {
@@ -84,10 +89,11 @@ function commitTogether(db: Database.Database, marks: Marks, begun: () => void, 
     for (const job of jobs)
       job.reject(new Error('the ledger could not store this; nothing of it is kept', { cause }));
     if (db.inTransaction) marks.rollback.run();
+    told.undone();
   }
 }
 
-function attempt<T>(db: Database.Database, marks: Marks, body: () => T): Outcome<T> {
+function attempt<T>(db: Database.Database, marks: Marks, undone: () => void, body: () => T): Outcome<T> {
   marks.save.run();
   try {
     const value = body();
@@ -98,6 +104,7 @@ function attempt<T>(db: Database.Database, marks: Marks, body: () => T): Outcome
     if (isBroken(fault) || !db.inTransaction) throw fault;
     marks.undo.run();
     marks.release.run();
+    undone();
     return { ok: false, fault };
   }
 }

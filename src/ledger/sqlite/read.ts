@@ -1,8 +1,11 @@
 // What the pages read: cases in order of urgency, what was said, events, counts.
 import type { Database } from 'better-sqlite3';
-import type { Case, Contact, StoredEvent } from '../../care/types.ts';
+import type { Instant } from '../../care/types.ts';
+import { eventRead, stateRead } from '../kept-state.ts';
+import { addressOf, openRows, type Sealed } from '../open-texts.ts';
 import type { Figures, KeptText, Ledger } from '../port.ts';
-import { KEPT_TEXT, THREAD_LENGTH } from '../selects.ts';
+import type { Keyring } from '../sealing/keyring.ts';
+import { KEPT_TEXT, keyOf, THREAD_LENGTH } from '../selects.ts';
 import type { Parts } from './parts.ts';
 
 type Reading = Pick<
@@ -19,30 +22,20 @@ type Reading = Pick<
   | 'latest'
 >;
 
-export function reading({ db, timers, clock }: Parts): Reading {
-  const one = db.prepare<[string], string>('SELECT state FROM cases WHERE code = ?').pluck();
-  const contact = db.prepare<[string], string>('SELECT state FROM contacts WHERE address = ?').pluck();
-  const open = prepareOpen(db);
+export function reading({ db, keyring, people, timers, clock }: Parts): Reading {
+  const cases = prepareCases(db, keyring);
   const texts = prepareTexts(db);
-  const events = db.prepare<[string], { event: string; hash: string }>(
-    'SELECT event, hash FROM events WHERE code = ? ORDER BY seq',
-  );
   const counts = prepareCounts(db);
   const figures = prepareFigures(db);
   return {
-    openCases: async (limit) => open.all(limit).map((state) => JSON.parse(state) as Case),
-    case: async (code) => {
-      const state = one.get(code);
-      return state === undefined ? null : (JSON.parse(state) as Case);
+    ...cases,
+    contact: async (address) => people.contactOf(people.find(address)),
+    conversation: async (code) => openRows(keyring, texts.ofCase.all(code)),
+    thread: async (address, after) => {
+      const person = people.find(address);
+      if (!person) return [];
+      return openRows(keyring, texts.ofContact.all(person.id, after, THREAD_LENGTH).toReversed());
     },
-    contact: async (address) => {
-      const state = contact.get(address);
-      return state === undefined ? null : (JSON.parse(state) as Contact);
-    },
-    conversation: async (code) => texts.ofCase.all(code),
-    thread: async (address, after) => texts.ofAddress.all(address, after, THREAD_LENGTH).toReversed(),
-    events: async (code) =>
-      events.all(code).map(({ event, hash }) => ({ event: JSON.parse(event) as StoredEvent, hash })),
     counts: async () =>
       counts.get(clock.latest()) ?? { openCases: 0, openCalls: 0, waitingTexts: 0, dueTimers: 0 },
     figures: async () => figures.get()!,
@@ -51,22 +44,52 @@ export function reading({ db, timers, clock }: Parts): Reading {
   };
 }
 
+interface KeptCase {
+  contact: number;
+  state: string;
+  wrapped: Buffer | null;
+}
+
+function prepareCases(db: Database, keyring: Keyring): Pick<Ledger, 'openCases' | 'case' | 'events'> {
+  const one = db.prepare<[string], KeptCase>(`${A_CASE} WHERE code = ?`);
+  const open = prepareOpen(db);
+  const events = db.prepare<[string], { event: string; hash: string }>(
+    'SELECT event, hash FROM events WHERE code = ? ORDER BY seq',
+  );
+  const address = ({ contact, wrapped }: KeptCase) => addressOf(keyring, contact, wrapped);
+  const read = (kept: KeptCase) => stateRead(kept.state, address(kept));
+  return {
+    openCases: async (limit) => open.all(limit).map(read),
+    case: async (code) => {
+      const kept = one.get(code);
+      return kept ? read(kept) : null;
+    },
+    events: async (code) => {
+      const kept = one.get(code);
+      const contact = kept ? address(kept) : '';
+      return events.all(code).map(({ event, hash }) => ({ event: eventRead(event, contact), hash }));
+    },
+  };
+}
+
+const A_CASE = `SELECT contact, state, ${keyOf('cases.contact')} AS wrapped FROM cases`;
+
 /** Open calls by urgency and age; then by the next check, where one that is overdue comes first by itself; then the rest. */
 function prepareOpen(db: Database) {
   const sql = `
-    SELECT state FROM cases WHERE live = 1
+    ${A_CASE} WHERE live = 1
     ORDER BY CASE call_state WHEN 'open' THEN call_urgency ELSE 3 END,
       CASE call_state WHEN 'open' THEN call_opened END,
       next_check NULLS LAST, number
     LIMIT ?`;
-  return db.prepare<[number], string>(sql).pluck();
+  return db.prepare<[number], KeptCase>(sql);
 }
 
 function prepareTexts(db: Database) {
   return {
-    ofCase: db.prepare<[string], KeptText>(`${KEPT_TEXT} WHERE code = ? ORDER BY line`),
-    ofAddress: db.prepare<[string, number, number], KeptText>(
-      `${KEPT_TEXT} WHERE address = ? AND line > ? ORDER BY line DESC LIMIT ?`,
+    ofCase: db.prepare<[string], Sealed<KeptText>>(`${KEPT_TEXT} WHERE texts.code = ? ORDER BY texts.line`),
+    ofContact: db.prepare<[number, number, number], Sealed<KeptText>>(
+      `${KEPT_TEXT} WHERE texts.contact = ? AND texts.line > ? ORDER BY texts.line DESC LIMIT ?`,
     ),
   };
 }
@@ -81,7 +104,7 @@ function prepareFigures(db: Database) {
 }
 
 function prepareCounts(db: Database) {
-  return db.prepare<[number], Awaited<ReturnType<Ledger['counts']>>>(`
+  return db.prepare<[Instant], Awaited<ReturnType<Ledger['counts']>>>(`
     SELECT
       (SELECT count(*) FROM cases WHERE live = 1) AS openCases,
       (SELECT count(*) FROM cases WHERE live = 1 AND call_state = 'open') AS openCalls,

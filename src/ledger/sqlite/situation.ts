@@ -1,40 +1,49 @@
 // Reads the rows that one decision may need to know.
 import type { Database } from 'better-sqlite3';
-import type { Case, Contact } from '../../care/types.ts';
+import type { Case } from '../../care/types.ts';
+import { stateRead } from '../kept-state.ts';
+import { addressOf } from '../open-texts.ts';
+import type { Keyring } from '../sealing/keyring.ts';
+import { keyOf } from '../selects.ts';
 import type { Rows } from '../situation.ts';
+import type { People } from './people.ts';
 import type { Roster } from './roster.ts';
 
-export function prepareRows(db: Database, roster: Roster): Rows {
-  const text = (sql: string) => db.prepare<[string], string>(sql).pluck();
-  const contact = text('SELECT state FROM contacts WHERE address = ?');
-  const one = text('SELECT state FROM cases WHERE code = ?');
+interface KeptCase {
+  contact: number;
+  state: string;
+  wrapped: Buffer | null;
+}
+
+export function prepareRows(db: Database, keyring: Keyring, people: People, roster: Roster): Rows {
+  const cases = <T>(rest: string) =>
+    db.prepare<[T], KeptCase>(
+      `SELECT contact, state, ${keyOf('cases.contact')} AS wrapped FROM cases ${rest}`,
+    );
+  const one = cases<string>('WHERE code = ?');
   // Put in order by the caller: with ORDER BY, SQLite plans this anew for every value.
-  const openOf = text('SELECT state FROM cases WHERE contact = ? AND ended = 0');
-  const heldBy = text('SELECT state FROM cases WHERE call_clinician = ?');
-  const calling = db
-    .prepare<[number], string>(
-      "SELECT state FROM cases WHERE call_state = 'open' ORDER BY call_opened LIMIT ?",
-    )
+  const openOf = db
+    .prepare<[number], string>('SELECT state FROM cases WHERE contact = ? AND ended = 0')
     .pluck();
+  const heldBy = cases<string>('WHERE call_clinician = ?');
+  const calling = cases<number>("WHERE call_state = 'open' ORDER BY call_opened LIMIT ?");
   const highest = db.prepare<[], number | null>('SELECT max(number) FROM cases').pluck();
+  const asCase = ({ contact, state, wrapped }: KeptCase): Case =>
+    stateRead(state, addressOf(keyring, contact, wrapped));
   return {
-    contact: (address) => {
-      const state = contact.get(address);
-      return state === undefined ? null : (JSON.parse(state) as Contact);
-    },
+    contact: (address) => (address === '' ? null : people.contactOf(people.recall(address))),
     case: (code) => {
-      const state = one.get(code);
-      return state === undefined ? null : asCase(state);
+      const kept = one.get(code);
+      return kept === undefined ? null : asCase(kept);
     },
-    openOf: (address) => openOf.all(address).map(asCase),
+    openOf: (address) => {
+      const person = people.recall(address);
+      return person ? openOf.all(person.id).map((state) => stateRead(state, person.data.address)) : [];
+    },
     heldBy: (clinician) => heldBy.all(clinician).map(asCase),
     calling: (limit) => calling.all(limit).map(asCase),
     clinicians: () => roster.clinicians(),
     writing: (address) => roster.writing(address),
     nextNumber: () => (highest.get() ?? 0) + 1,
   };
-}
-
-function asCase(state: string): Case {
-  return JSON.parse(state) as Case;
 }

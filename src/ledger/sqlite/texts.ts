@@ -1,65 +1,95 @@
-// Writes texts, in and out, and the outbox rows of those that have to be carried.
+// Writes the texts of a turn, in and out, one seal a key, and the outbox rows of those that have to be carried.
 import type { Database } from 'better-sqlite3';
+import type { Inbound, Instant, Outgoing } from '../../care/types.ts';
 import { beginsAs } from '../delivery.ts';
-import type { TextWriter } from '../writers.ts';
+import { carrierIdKept } from '../sealing/carrier-id.ts';
+import type { Keyring } from '../sealing/keyring.ts';
+import { NO_SEAL, type Placed, type Seal, sealTurn } from '../sealing/turn.ts';
+import type { Received, TextWriter } from '../writers.ts';
+import type { CaseKeys } from './case-keys.ts';
+import type { People, Person } from './people.ts';
 
-/** `realNow` in real time. */
-export function prepareTexts(db: Database, realNow: () => number): TextWriter {
-  const received = prepareReceived(db);
-  const outgoing = prepareOutgoing(db);
+/** What the writer works with. `realNow` in real time. */
+interface Tools {
+  keyring: Keyring;
+  people: People;
+  caseKeys: CaseKeys;
+  realNow: () => number;
+}
+
+interface Written extends Placed {
+  person: Person;
+}
+
+export function prepareTexts(db: Database, tools: Tools): TextWriter {
+  const { keyring, people, caseKeys } = tools;
+  const highest = db.prepare<[], number | null>('SELECT max(line) FROM texts').pluck();
+  const keepReceived = prepareReceived(db, keyring);
+  const keepOutgoing = prepareOutgoing(db, tools.realNow);
+  const shredding = prepareShredding(db);
+  const place = ({ address, text }: Inbound | Outgoing, code: string | null, line: number): Written => {
+    const person = people.meet(address);
+    return { line, contact: person.id, text, code, person };
+  };
+  return {
+    keep: (received, outgoing, at) => {
+      let next = (highest.get() ?? 0) + 1;
+      const heard = received && place(received.inbound, received.code, received.line ?? next++);
+      const said = outgoing.map((text) => place(text, text.code, next++));
+      const seals = sealTurn(
+        keyring,
+        heard && !received.shredded ? [heard, ...said] : said,
+        ({ code, person }) => (code === null ? person.data : caseKeys.of(code)),
+      );
+      if (heard) keepReceived(received, heard, seals.get(heard.line) ?? NO_SEAL);
+      return outgoing.flatMap((text, nth) => {
+        const placed = said[nth]!;
+        const answered = heard && heard.contact === placed.contact ? heard.line : null;
+        keepOutgoing(text, placed, seals.get(placed.line) ?? NO_SEAL, at, answered);
+        return answered === null ? [] : [{ line: placed.line, text: text.text }];
+      });
+    },
+    shred: (code) => {
+      caseKeys.delete(code);
+      shredding.forEach((statement) => statement.run(code));
+    },
+  };
+}
+
+function prepareReceived(db: Database, keyring: Keyring) {
+  const insert = db.prepare(`
+    INSERT INTO texts (line, at, contact, direction, code, sealed, within, sender, carrier_id, pictures, fault)
+    VALUES (?, ?, ?, 'in', ?, ?, ?, ?, ?, ?, ?)`);
+  const again = db.prepare(`
+    UPDATE texts SET code = ?, sealed = ?, within = ?, sender = ?, fault = ? WHERE line = ?`);
+  return ({ inbound, sender, fault, line: before }: Received, placed: Written, seal: Seal): void => {
+    const { line, contact, code, person } = placed;
+    const { sealed, within } = seal;
+    if (before !== null) return void again.run(code, sealed, within, sender, fault, line);
+    const id = carrierIdKept(keyring, person.data, inbound.id);
+    insert.run(line, inbound.at, contact, code, sealed, within, sender, id, inbound.pictures, fault);
+  };
+}
+
+function prepareOutgoing(db: Database, realNow: () => number) {
+  const insert = db.prepare(`
+    INSERT INTO texts (line, at, contact, direction, code, sealed, within, key, sender, answers)
+    VALUES (?, ?, ?, 'out', ?, ?, ?, ?, ?, ?)`);
   const outbox = db.prepare(
     `INSERT INTO outbox (line, state, due, urgent, until, stored_at)
      VALUES (:line, :state, :due, :urgent, :until, :storedAt)`,
   );
-  const shredding = prepareShredding(db);
-  return {
-    keepReceived: ({ inbound, code, sender, fault }) =>
-      received({
-        at: inbound.at,
-        address: inbound.address,
-        code,
-        body: inbound.text,
-        sender,
-        id: inbound.id,
-        pictures: inbound.pictures,
-        fault,
-      }),
-    keepOutgoing: (text, at, answered) => {
-      const kept = outgoing.run(at, text.address, text.code, text.text, text.key, text.from, answered);
-      const line = Number(kept.lastInsertRowid);
-      const begun = beginsAs(text, answered !== null, realNow());
-      if (begun) outbox.run({ ...begun, line });
-      return line;
-    },
-    shred: (code) => shredding.forEach((statement) => statement.run(code)),
+  return (text: Outgoing, placed: Placed, seal: Seal, at: Instant, answered: number | null): void => {
+    const { line, contact, code } = placed;
+    insert.run(line, at, contact, code, seal.sealed, seal.within, text.key, text.from, answered);
+    const begun = beginsAs(text, answered !== null, realNow());
+    if (begun) outbox.run({ ...begun, line });
   };
-}
-
-function prepareReceived(db: Database) {
-  const insert = db.prepare(`
-    INSERT INTO texts (at, address, direction, code, body, sender, carrier_id, pictures, fault)
-    VALUES (:at, :address, 'in', :code, :body, :sender, :id, :pictures, :fault)
-    ON CONFLICT (address, carrier_id) DO NOTHING`);
-  const again = db.prepare<[object], number>(`
-    UPDATE texts SET code = :code, sender = :sender, fault = :fault
-    WHERE address = :address AND carrier_id = :id
-    RETURNING line`);
-  again.pluck();
-  return (text: object): number => {
-    const { changes, lastInsertRowid } = insert.run(text);
-    return changes > 0 ? Number(lastInsertRowid) : (again.get(text) ?? 0);
-  };
-}
-
-function prepareOutgoing(db: Database) {
-  return db.prepare(`
-    INSERT INTO texts (at, address, direction, code, body, key, sender, answers)
-    VALUES (?, ?, 'out', ?, ?, ?, ?, ?)`);
 }
 
 function prepareShredding(db: Database) {
   return [
-    db.prepare('UPDATE texts SET body = NULL WHERE code = ?'),
+    db.prepare('UPDATE texts SET sealed = NULL, within = NULL WHERE code = ?'),
     db.prepare(`
       UPDATE outbox SET state = 'dropped', due = NULL, error = 'shredded'
       WHERE due IS NOT NULL AND line IN (SELECT line FROM texts WHERE code = ?)`),

@@ -80,8 +80,8 @@ export function readingContract(open: Open): void {
     await ledger.take(aMessage('SM2', HELPER, ''), fail).catch(() => undefined);
     const told = { firstCheck: NOON + 5, oldestCall: NOON - 1, faultyTexts: 1 };
     expect(await ledger.figures()).toEqual({ oldestWaiting: NOON + 7, ...told });
-    await ledger.lease(NOON + 7, 10, 1000);
-    await ledger.settle(3, { state: 'sent', carrierId: 'SM9' });
+    const [waiting] = await ledger.lease(NOON + 7, 10, 1000);
+    await ledger.settle(waiting!.line, { state: 'sent', carrierId: 'SM9' });
     expect(await ledger.figures()).toEqual({ oldestWaiting: null, ...told });
   });
 

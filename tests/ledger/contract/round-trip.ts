@@ -2,6 +2,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import type { Case } from '../../../src/care/types.ts';
+import { keptState } from '../../../src/ledger/kept-state.ts';
 import type { Site } from '../../../src/model.ts';
 import { aCase, aContact, aDecision, aMessage, NOON } from '../builders.ts';
 import type { Open } from '../contract.ts';
@@ -53,7 +54,7 @@ export function roundTripContract(open: Open): void {
         const found = await ledger.case(kept.code);
         expect(found).toEqual(kept);
         expect(await ledger.events(kept.code)).toEqual([
-          { event: events[0]?.event, hash: `hash of ${JSON.stringify(found)}` },
+          { event: events[0]?.event, hash: `hash of ${keptState(kept)}` },
         ]);
       }),
     );

@@ -20,30 +20,46 @@ CREATE TABLE versions (
 CREATE TABLE clinicians (
   id text COLLATE "C" PRIMARY KEY,
   name text NOT NULL,
-  number text COLLATE "C" NOT NULL UNIQUE,
+  -- Of the number, keyed.
+  number_hash bytea NOT NULL UNIQUE,
+  number bytea NOT NULL,
   language text NOT NULL,
   place integer NOT NULL UNIQUE,
   passphrase_hash text NOT NULL
 );
 
--- A row is the lock on everything of this address: its cases, timers and texts. `state` is null from the moment a first
--- message is being taken until a turn has made the contact.
+-- Every address that was ever written to or from. A row is the lock on everything of its address: its cases, timers and
+-- texts. `state` is null where nothing is remembered but texts. The id is drawn by chance: it must not tell where its
+-- address stands among all others.
 CREATE TABLE contacts (
-  address text COLLATE "C" PRIMARY KEY,
-  state text
+  id bigint PRIMARY KEY,
+  -- Of the address, keyed. Null once forgotten.
+  hash bytea UNIQUE,
+  state text,
+  -- Real time from which a forgotten contact, kept for its last answer only, is let go.
+  leaving double precision
+);
+
+CREATE INDEX contacts_leaving ON contacts (leaving) WHERE leaving IS NOT NULL;
+
+-- The key of a contact's own texts and, with it, the address. Forgetting is deleting the row.
+CREATE TABLE contact_keys (
+  contact bigint PRIMARY KEY REFERENCES contacts (id),
+  wrapped bytea NOT NULL
 );
 
 -- Numbers are drawn, so that two processes never give the same; one that is drawn and not used is a gap.
 CREATE SEQUENCE case_numbers;
 
--- `state` is the case as JSON and the truth; the other columns repeat what is searched for.
+-- `state` is the case as JSON and the truth, but for the contact's address; the other columns repeat what is searched for.
 CREATE TABLE cases (
   number bigint PRIMARY KEY,
   code text COLLATE "C" NOT NULL UNIQUE,
-  contact text COLLATE "C" NOT NULL REFERENCES contacts (address),
+  contact bigint NOT NULL REFERENCES contacts (id),
   version text COLLATE "C" NOT NULL,
   stage text NOT NULL,
   ended boolean NOT NULL,
+  ended_at double precision,
   -- Not ended, or ended with a call that no clinician has ended yet.
   live boolean NOT NULL,
   call_state text CHECK (call_state IN ('open', 'accepted')),
@@ -61,6 +77,13 @@ CREATE INDEX cases_of_contact ON cases (contact) WHERE NOT ended;
 CREATE INDEX cases_of_clinician ON cases (call_clinician) WHERE call_clinician IS NOT NULL;
 CREATE INDEX cases_calling ON cases (call_opened) WHERE call_state = 'open';
 CREATE INDEX cases_live ON cases (version) WHERE live;
+CREATE INDEX cases_ended ON cases (ended_at) WHERE ended_at IS NOT NULL;
+
+-- The key of a case's texts. Forgetting is deleting the row.
+CREATE TABLE case_keys (
+  code text COLLATE "C" PRIMARY KEY REFERENCES cases (code),
+  wrapped bytea NOT NULL
+);
 
 -- `hash` is empty where the next event belongs to the same turn.
 CREATE TABLE events (
@@ -82,33 +105,37 @@ CREATE TABLE timers (
 
 CREATE INDEX timers_due ON timers (due);
 
--- Drawn while the address is locked: of two texts of one address the later committed has the higher line.
+-- Drawn while the contact is locked: of two texts of one contact the later committed has the higher line.
 CREATE SEQUENCE text_lines;
 
 CREATE TABLE texts (
   line bigint PRIMARY KEY,
   at double precision NOT NULL,
-  address text COLLATE "C" NOT NULL,
+  contact bigint NOT NULL REFERENCES contacts (id),
   direction text NOT NULL CHECK (direction IN ('in', 'out')),
   code text COLLATE "C" REFERENCES cases (code),
-  -- Null once shredded.
-  body text,
+  -- The texts of one turn with one key are one seal, which the first of their lines holds: `within` is that line.
+  -- Both are null once shredded.
+  sealed bytea,
+  within bigint,
   key text,
   sender text NOT NULL CHECK (sender IN ('palmward', 'clinician', 'helper')),
-  -- Of a text that came in: the carrier's id, by which a repeat is known.
+  -- Of a text that came in: the carrier's id, by which a repeat is known; hashed where it might hold an address.
   carrier_id text COLLATE "C",
   pictures integer NOT NULL DEFAULT 0,
   -- Of a text that went out in the answer to another: that one's line.
   answers bigint REFERENCES texts (line),
-  -- Why the turn on a text that came in failed; such a text is decided anew when it comes again.
+  -- What class of fault the turn on a text that came in ended with; such a text is decided anew when it comes again.
   fault text
 );
 
-CREATE UNIQUE INDEX texts_once ON texts (address, carrier_id);
-CREATE INDEX texts_of_address ON texts (address, line);
+CREATE UNIQUE INDEX texts_once ON texts (contact, carrier_id);
+CREATE INDEX texts_of_contact ON texts (contact, line);
 CREATE INDEX texts_of_case ON texts (code) WHERE code IS NOT NULL;
 CREATE INDEX texts_answering ON texts (answers) WHERE answers IS NOT NULL;
 CREATE INDEX texts_at_fault ON texts (line) WHERE fault IS NOT NULL;
+-- Texts outside of any case, until they are deleted.
+CREATE INDEX texts_loose ON texts (at) WHERE code IS NULL AND within IS NOT NULL;
 
 -- Texts that have to be carried. `due` (real time) is when to look at one next; null once nothing is left to do.
 CREATE TABLE outbox (

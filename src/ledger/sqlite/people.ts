@@ -1,0 +1,110 @@
+// Addresses: found by their keyed hash, kept sealed, each with the key of its own texts.
+import type { Database } from 'better-sqlite3';
+import type { Contact } from '../../care/types.ts';
+import { KEPT_KEYS, type DataKey, type Keyring } from '../sealing/keyring.ts';
+import { keyPlace } from '../sealing/places.ts';
+import { remember } from '../sealing/remember.ts';
+import { keyOf } from '../selects.ts';
+
+/** One address as it is kept. */
+export interface Person {
+  id: number;
+  data: DataKey;
+  /** What is remembered of it as a contact, as JSON; null where it is not one, such as a clinician's number. */
+  state: string | null;
+  /** Whether it is kept for a last answer only. */
+  leaving: number | null;
+}
+
+export interface People {
+  find(address: string): Person | null;
+  /** Within a transaction: like `recall`, and made where it is not there yet. */
+  meet(address: string): Person;
+  /** Within a transaction: like `find`, from memory where it was read before. */
+  recall(address: string): Person | null;
+  contactOf(person: Person | null): Contact | null;
+  keepContact(contact: Contact): void;
+  /** Deletes key and address. With `leaving` (real time) a new row stands in for as long as its last answer may need it. */
+  forget(id: number): void;
+  keepLeaving(contact: Contact, leaving: number): void;
+  /** Another process wrote, or what was written here was undone: nothing read before is to be relied on. */
+  forgetRead(): void;
+}
+
+interface Row {
+  id: number;
+  state: string | null;
+  leaving: number | null;
+  wrapped: Buffer | null;
+}
+
+export function readPeople(db: Database, keyring: Keyring): People {
+  const statements = prepare(db);
+  const read = remember<Person>(KEPT_KEYS);
+  const find = (address: string): Person | null => {
+    const row = statements.byHash.get(keyring.hashOf(address));
+    if (!row) return null;
+    const { id, state, leaving, wrapped } = row;
+    const data = wrapped && keyring.unwrap(wrapped, keyPlace(id));
+    if (data?.address !== address) throw new Error(`contact ${id} is found by the hash of another address`);
+    return { id, state, leaving, data };
+  };
+  const recall = (address: string): Person | null => {
+    const known = read.get(address) ?? find(address);
+    if (known) read.set(address, known);
+    return known;
+  };
+  const meet = (address: string): Person => {
+    const known = recall(address);
+    if (known) return known;
+    const id = Number(statements.add.run(keyring.hashOf(address)).lastInsertRowid);
+    const { wrapped, data } = keyring.newKey(keyPlace(id), address);
+    statements.addKey.run(id, wrapped);
+    const person = { id, data, state: null, leaving: null };
+    read.set(address, person);
+    return person;
+  };
+  const keep = (contact: Contact, leaving: number | null) => {
+    const person = meet(contact.address);
+    const { address, ...rest } = contact;
+    const state = JSON.stringify(rest);
+    // Most turns leave their contact as it is: then no page is written.
+    if (state === person.state && leaving === person.leaving) return;
+    statements.keep.run(state, leaving, person.id);
+    read.set(address, { ...person, state, leaving });
+  };
+  return {
+    find,
+    recall,
+    meet,
+    contactOf: (person) =>
+      person?.state
+        ? { address: person.data.address, ...(JSON.parse(person.state) as Omit<Contact, 'address'>) }
+        : null,
+    keepContact: (contact) => keep(contact, null),
+    keepLeaving: keep,
+    forget: (id) => {
+      statements.forget.forEach((statement) => statement.run(id));
+      read.clear();
+    },
+    forgetRead: () => read.clear(),
+  };
+}
+
+function prepare(db: Database) {
+  return {
+    byHash: db.prepare<[Buffer], Row>(`
+      SELECT id, state, leaving, ${keyOf('id')} AS wrapped FROM contacts WHERE hash = ?`),
+    add: db.prepare('INSERT INTO contacts (hash) VALUES (?)'),
+    addKey: db.prepare('INSERT INTO contact_keys (contact, wrapped) VALUES (?, ?)'),
+    keep: db.prepare('UPDATE contacts SET state = ?, leaving = ? WHERE id = ?'),
+    forget: [
+      db.prepare('DELETE FROM contact_keys WHERE contact = ?'),
+      db.prepare('UPDATE contacts SET hash = NULL, state = NULL, leaving = NULL WHERE id = ?'),
+      db.prepare('UPDATE texts SET sealed = NULL, within = NULL WHERE contact = ? AND code IS NULL'),
+      db.prepare(`
+        UPDATE outbox SET state = 'dropped', due = NULL, error = 'forgotten'
+        WHERE due IS NOT NULL AND line IN (SELECT line FROM texts WHERE contact = ?)`),
+    ],
+  };
+}

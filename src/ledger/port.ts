@@ -55,7 +55,7 @@ export interface OutRow {
 /** What became of an attempt. `retryAt` in real time. */
 export type Settled =
   | { state: 'sent'; carrierId: string }
-  | { state: 'delivered' }
+  | { state: 'delivered'; carrierId?: string }
   | { state: 'waiting' | 'unclear'; retryAt: RealInstant; error: string }
   | { state: 'failed' | 'dropped'; error: string };
 
@@ -106,6 +106,9 @@ export interface Ledger {
     state: Reported,
     carrierId: string | null,
   ): Promise<(OutRow & { now: DeliveryState }) | null>;
+
+  /** The line of the outgoing text that the carrier knows by this id; null where none is known by it. */
+  lineOf(carrierId: string): Promise<number | null>;
 
   enrol(clinician: Omit<Clinician, 'place'>, passphraseHash: string): Promise<Clinician>;
   clinicians(): Promise<Clinician[]>;

@@ -16,6 +16,7 @@ type Reading = Pick<
   | 'figures'
   | 'nextDue'
   | 'latest'
+  | 'lineOf'
 >;
 
 export function reading({ db: { run }, clock }: Parts): Reading {
@@ -49,6 +50,11 @@ export function reading({ db: { run }, clock }: Parts): Reading {
       return row?.due ?? null;
     },
     latest: async () => clock.latest(),
+    lineOf: async (carrierId) => {
+      const text = 'SELECT line FROM outbox WHERE carrier_id = $1 LIMIT 1';
+      const [row] = await run<{ line: number }>({ text }, [carrierId]);
+      return row?.line ?? null;
+    },
   };
 }
 

@@ -17,6 +17,7 @@ type Reading = Pick<
   | 'figures'
   | 'nextDue'
   | 'latest'
+  | 'lineOf'
 >;
 
 export function reading({ db, timers, clock }: Parts): Reading {
@@ -27,6 +28,7 @@ export function reading({ db, timers, clock }: Parts): Reading {
   const events = db.prepare<[string], { event: string; hash: string }>(
     'SELECT event, hash FROM events WHERE code = ? ORDER BY seq',
   );
+  const lineOf = db.prepare<[string], number>('SELECT line FROM outbox WHERE carrier_id = ? LIMIT 1').pluck();
   const counts = prepareCounts(db);
   const figures = prepareFigures(db);
   return {
@@ -48,6 +50,7 @@ export function reading({ db, timers, clock }: Parts): Reading {
     figures: async () => figures.get()!,
     nextDue: async () => timers.next(),
     latest: async () => clock.latest(),
+    lineOf: async (carrierId) => lineOf.get(carrierId) ?? null,
   };
 }
 

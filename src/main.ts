@@ -26,6 +26,7 @@ import { readProtocolFiles, versionOf } from './protocol-files.ts';
 import { verifyPassphrase } from './duty/passphrase.ts';
 import { type Engine, engineOf } from './open-ledger.ts';
 import { buildApp } from './server/app.ts';
+import { nameFault } from './server/name-fault.ts';
 import type { Settings } from './settings.ts';
 import { onOutcome, openTally, purseOf, watch, type Tally } from './tally.ts';
 
@@ -348,9 +349,7 @@ export function appOf(house: House) {
   });
 }
 
-// A fault's class and code only: its words might hold a number or a text.
 function describe(fault: unknown): string {
-  if (!(fault instanceof Error)) return 'unknown';
-  const code = 'code' in fault && typeof fault.code === 'string' ? ` ${fault.code}` : '';
-  return `${fault.name}${code} ${(fault.stack ?? '').split('\n')[1]?.trim() ?? ''}`;
+  const at = fault instanceof Error ? (fault.stack ?? '').split('\n')[1]?.trim() : undefined;
+  return `${nameFault(fault)} ${at ?? ''}`;
 }

@@ -36,13 +36,24 @@ function sqliteIn(dataDir: string): Engine {
     isShared: false,
     open: async (exclusive, outside) => {
       mkdirSync(dataDir, { recursive: true });
-      const ledger = openSqlite({ file: fileIn(dataDir), exclusive, ...outside });
-      const moved = await ledger.fact(MOVED_FACT);
+      const { ledger, moved } = await openedIn(dataDir, exclusive, outside);
       if (moved === null) return ledger;
       await ledger.close();
       throw new Error(`${dataDir} was moved to ${moved} and is served from there: set DATABASE_URL`);
     },
   };
+}
+
+async function openedIn(dataDir: string, exclusive: boolean, outside: Outside) {
+  const file = fileIn(dataDir);
+  try {
+    const ledger = openSqlite({ file, exclusive, ...outside });
+    return { ledger, moved: await ledger.fact(MOVED_FACT) };
+  } catch (fault) {
+    const code = fault instanceof Error && 'code' in fault ? String(fault.code) : '';
+    if (!/^SQLITE_(CORRUPT|NOTADB)/.test(code)) throw fault;
+    throw new Error(`${file} is damaged, or not a database (${code}): put a backup back`, { cause: fault });
+  }
 }
 
 /** Rows are locked, not the whole: any number of processes may serve. The driver is only loaded where it is used. */

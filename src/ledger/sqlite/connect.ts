@@ -4,8 +4,13 @@ import Database from 'better-sqlite3';
 import { lock } from './lock.ts';
 import { migrate, needsMigration } from './migrate.ts';
 
-/** How long a write waits for another process's write before it fails. */
+/** How long a command's write waits for another process's write before it fails. */
 const BUSY_MS = 5000;
+/**
+ * The same for a `serve`, which stands still meanwhile: what commands write beside it takes milliseconds, and the gateway
+ * gives up on an answer after 15 s, in which several writes may wait. *Choice*.
+ */
+const SERVE_BUSY_MS = 1000;
 /**
  * Pages of the write-ahead log at which it is brought into the file. At SQLite's own 1000, pages that many turns write
  * are carried over again and again. *Choice*, 16 MB.
@@ -38,7 +43,7 @@ export function connect(file: string, exclusive: boolean): Connection {
 function openFile(file: string, exclusive: boolean): Database.Database {
   // People's words are inside: only the owner reads them. The side files take over these rights.
   if (!existsSync(file)) closeSync(openSync(file, 'a', 0o600));
-  const db = new Database(file, { timeout: BUSY_MS });
+  const db = new Database(file, { timeout: exclusive ? SERVE_BUSY_MS : BUSY_MS });
   try {
     if (needsMigration(db)) bringUp(db, file, exclusive);
     configure(db);

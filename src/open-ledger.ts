@@ -56,8 +56,7 @@ function sqliteIn(settings: Settings): Engine {
     isShared: false,
     open: async (exclusive, outside) => {
       mkdirSync(dataDir, { recursive: true });
-      const ledger = openSqlite({ file, exclusive, findMaster: masterOf(settings), ...outside });
-      const moved = await ledger.fact(MOVED_FACT);
+      const { ledger, moved } = await openedIn(settings, exclusive, outside);
       if (moved === null) return ledger;
       await ledger.close();
       throw new Error(`${dataDir} was moved to ${moved} and is served from there: set DATABASE_URL`);
@@ -67,6 +66,18 @@ function sqliteIn(settings: Settings): Engine {
       return rekeySqlite({ file, hash, findMaster: masterOf(settings) }, next);
     },
   };
+}
+
+async function openedIn(settings: Settings, exclusive: boolean, outside: Omit<Outside, 'findMaster'>) {
+  const file = fileIn(settings.dataDir);
+  try {
+    const ledger = openSqlite({ file, exclusive, findMaster: masterOf(settings), ...outside });
+    return { ledger, moved: await ledger.fact(MOVED_FACT) };
+  } catch (fault) {
+    const code = fault instanceof Error && 'code' in fault ? String(fault.code) : '';
+    if (!/^SQLITE_(CORRUPT|NOTADB)/.test(code)) throw fault;
+    throw new Error(`${file} is damaged, or not a database (${code}): put a backup back`, { cause: fault });
+  }
 }
 
 /**

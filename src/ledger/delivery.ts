@@ -72,7 +72,7 @@ export interface Change {
 
 /** A report may have come before its attempt was settled: then its state stands, and only the carrier's id is added. */
 export function changeBySettling(row: Stored, settled: Settled): Change {
-  const carrierId = 'carrierId' in settled ? settled.carrierId : null;
+  const carrierId = 'carrierId' in settled ? (settled.carrierId ?? null) : null;
   if (!mayFollow(row.was, settled.state))
     return { line: row.line, state: null, due: null, carrierId: row.carrierId ?? carrierId, error: null };
   return {

@@ -56,7 +56,7 @@ export interface OutRow {
 /** What became of an attempt. `retryAt` in real time. */
 export type Settled =
   | { state: 'sent'; carrierId: string }
-  | { state: 'delivered' }
+  | { state: 'delivered'; carrierId?: string }
   | { state: 'waiting' | 'unclear'; retryAt: RealInstant; error: string }
   | { state: 'failed' | 'dropped'; error: string };
 
@@ -114,6 +114,9 @@ export interface Ledger {
    * there were; as many as `limit` means there may be more.
    */
   expire(before: Instant, limit: number): Promise<number>;
+
+  /** The line of the outgoing text that the carrier knows by this id; null where none is known by it. */
+  lineOf(carrierId: string): Promise<number | null>;
 
   enrol(clinician: Omit<Clinician, 'place'>, passphraseHash: string): Promise<Clinician>;
   clinicians(): Promise<Clinician[]>;

@@ -133,7 +133,7 @@ async function attempt(row: OutRow, post: Post): Promise<Outcome> {
     return { settled: { state, retryAt, error }, everywhere };
   };
   if (isUnclear(row)) {
-    const found = await lookUp(row, gateway, to);
+    const found = await lookUp(row, post, to);
     if (found === 'unknown') return later('unclear', 'list not readable', true);
     if (found) return { settled: asFound(found), why: 'permanent' };
   }
@@ -157,15 +157,17 @@ function asFound({ carrierId, state }: NonNullable<Awaited<ReturnType<Gateway['f
     case 'sent':
       return { state, carrierId };
     case 'delivered':
-      return { state };
+      return { state, carrierId };
     case 'failed':
       return { state, error: 'listed as not delivered' };
   }
 }
 
-async function lookUp(row: OutRow, gateway: Gateway, to: string) {
+async function lookUp(row: OutRow, { gateway, ledger }: Post, to: string) {
+  // A text with the same words that is known to be another's says nothing of this one.
+  const isOther = async (carrierId: string) => ((await ledger.lineOf(carrierId)) ?? row.line) !== row.line;
   try {
-    return await gateway.find({ to, text: row.text, since: row.storedAt });
+    return await gateway.find({ to, text: row.text, since: row.storedAt, isOther });
   } catch {
     return 'unknown' as const;
   }

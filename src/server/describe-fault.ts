@@ -2,7 +2,14 @@
 
 export function describeFault(fault: unknown): string {
   if (!(fault instanceof Error)) return 'unknown';
-  return [fault.name, codeOf(fault), placesOf(fault)[0]].filter(Boolean).join(' ');
+  return [nameFault(fault), placesOf(fault)[0]].filter(Boolean).join(' ');
+}
+
+/** Class and code, and those of what caused it, such as `Error: SqliteError SQLITE_FULL`. */
+export function nameFault(fault: unknown): string {
+  if (!(fault instanceof Error)) return 'unknown';
+  const own = [fault.name, codeOf(fault)].filter(Boolean).join(' ');
+  return fault.cause === undefined ? own : `${own}: ${nameFault(fault.cause)}`;
 }
 
 /** Where it was thrown, innermost first. The stack begins with the message, which may have lines of its own. */

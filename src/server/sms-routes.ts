@@ -5,6 +5,7 @@ import { readReport } from '../channels/sms/read-report.ts';
 import { writeTwiml } from '../channels/sms/twiml.ts';
 import { isFromGateway } from '../channels/sms/verify.ts';
 import { fieldsOf, queryOf, readForm } from './forms.ts';
+import { nameFault } from './describe-fault.ts';
 import type { ServerParts } from './parts.ts';
 
 /** These routes come before everything that only pages need: they are the busiest, and only the gateway reads them. */
@@ -66,7 +67,7 @@ async function stored<T>(parts: ServerParts, doing: Promise<T>): Promise<T | nul
   try {
     return await doing;
   } catch (fault) {
-    parts.log.error({ fault: fault instanceof Error ? fault.name : 'unknown' }, 'not stored');
+    parts.log.error({ fault: nameFault(fault) }, 'not stored');
     return null;
   }
 }

@@ -2,15 +2,26 @@
 import { parseArgs } from 'node:util';
 import { loadProtocol } from '../../src/main.ts';
 import { measureCosts } from './costs.ts';
+import { measureGrowth } from './growth.ts';
 import { measureMemory } from './memory.ts';
 import { measureParts } from './parts.ts';
 import { measurePlans, measureVet } from './plans.ts';
+import { measurePostgres } from './postgres.ts';
+import { openStores } from './stores.ts';
 import { tableOf } from './table.ts';
+import { measureTimers } from './timers.ts';
 import { measureTurns } from './turns.ts';
+
+const stores = openStores();
+process.once('exit', () => stores.remove());
+process.once('SIGINT', () => process.exit(130));
 
 const PARTS = {
   turns: measureTurns,
-  memory: measureMemory,
+  postgres: measurePostgres,
+  memory: () => measureMemory(stores),
+  growth: () => measureGrowth(stores),
+  timers: () => measureTimers(stores),
   parts: () => measureParts(loadProtocol().protocol),
   costs: measureCosts,
   plans: () => measurePlans(loadProtocol().protocol),

@@ -11,9 +11,9 @@ interface Child {
   stop: () => Promise<void>;
 }
 
-/** Starts a file with a folder as its argument, and waits for its first word. */
-export async function startChild(file: URL, folder: string, execArgv: string[] = []): Promise<Child> {
-  const child = fork(file, [folder], { stdio: ['ignore', 'ignore', 'inherit', 'ipc'], execArgv });
+/** Starts a file, and waits for its first word. */
+export async function startChild(file: URL, args: string[], execArgv: string[] = []): Promise<Child> {
+  const child = fork(file, args, { stdio: ['ignore', 'ignore', 'inherit', 'ipc'], execArgv });
   const ended = once(child, 'exit');
   const said = await Promise.race([
     once(child, 'message').then(([word]: unknown[]) => word),
@@ -26,6 +26,13 @@ export async function startChild(file: URL, folder: string, execArgv: string[] =
       await ended;
     },
   };
+}
+
+/** Runs a file to its end, and gives back its first word. */
+export async function runChild(file: URL, args: string[], execArgv: string[] = []): Promise<unknown> {
+  const child = await startChild(file, args, execArgv);
+  await child.stop();
+  return child.said;
 }
 
 /** A fresh folder for as long as `use` takes. */

@@ -1,48 +1,41 @@
-// Fills a ledger with open cases, all in the watch with a check asked: copies of one that came about by a conversation.
-import { caseCode } from '../../src/care/codes.ts';
-import type { Case, Decision, Situation } from '../../src/care/types.ts';
-import { openHouse, type House } from '../../src/main.ts';
-import { addressOf, CASES } from './filling.ts';
+// Fills a SQLite ledger with open cases, all in the watch with a check asked: copies of one that came about by a
+// conversation, written by the ledger's own statements, many turns a transaction.
+import { join } from 'node:path';
+import { openHouse, sha256 } from '../../src/main.ts';
+import { masterOf } from '../../src/open-ledger.ts';
+import { connect } from '../../src/ledger/sqlite/connect.ts';
+import { assemble } from '../../src/ledger/sqlite/parts.ts';
+import { copyOf } from './copies.ts';
 import { settingsOf } from './posts.ts';
 import { TALK, talked } from './talk.ts';
 
-const AT_ONCE = 250;
-const UNTIL_CHECK = TALK.slice(0, -1);
+const AT_ONCE = 50_000;
 
-const house = await openHouse(settingsOf(process.argv[2]!), true, { quiet: true });
-await fill(house, await talked(house, 'sms:+15055550101', UNTIL_CHECK));
+const [, , folder = '', many = '0'] = process.argv;
+const house = await openHouse(settingsOf(folder), true, { quiet: true });
+const of = await talked(house, 'sms:+15055550101', TALK.slice(0, -1));
 await house.close();
+fill(Number(many));
 process.send?.('filled');
 
-async function fill({ ledger, world }: House, of: Case): Promise<void> {
-  for (let from = 0; from < CASES; from += AT_ONCE)
-    await Promise.all(
-      Array.from({ length: AT_ONCE }, (_, nth) => {
-        const address = addressOf(from + nth);
-        const inbound = {
-          id: `fill ${from + nth}`,
-          address,
-          text: 'Hello',
-          pictures: 0,
-          at: world.clock.now(),
-        };
-        return ledger.take(inbound, (situation) => copied(of, address, situation));
-      }),
-    );
-}
-
-function copied(of: Case, address: string, { nextNumber: number }: Situation): Decision {
-  const code = caseCode(number);
-  const { language, version, openedAt } = of;
-  const opened = { kind: 'opened', code, number, contact: address, language, version } as const;
-  return {
-    contacts: [{ address, language, optedOut: false, open: [code], confirming: null }],
-    cases: [{ ...of, code, number, contact: address, turns: 1 }],
-    events: [{ code, event: { ...opened, at: openedAt, utcOffset: 0, rota: [] } }],
-    timers: Object.entries(of.timers).map(([timer, due]) => ({ code, timer, at: due })),
-    outgoing: [],
-    about: code,
-    shred: [],
-    forget: [],
-  };
+function fill(count: number): void {
+  const file = join(folder, 'palmward.db');
+  const { close, ...keyed } = connect({
+    file,
+    exclusive: true,
+    findMaster: masterOf(settingsOf(folder)),
+    hash: sha256,
+  });
+  const { db } = keyed;
+  // Nothing is lost that could not be filled again.
+  for (const pragma of ['synchronous = OFF', 'cache_size = -800000', 'foreign_keys = OFF']) db.pragma(pragma);
+  const { store } = assemble(keyed, { hash: () => 'filled', realNow: Date.now });
+  const copy = copyOf(of, count);
+  for (let from = 0; from < count; from += AT_ONCE)
+    db.transaction(() => {
+      for (let nth = from; nth < Math.min(count, from + AT_ONCE); nth += 1)
+        store(copy(nth, nth + 2), { at: of.openedAt, message: null });
+    })();
+  db.pragma('wal_checkpoint(TRUNCATE)');
+  close();
 }

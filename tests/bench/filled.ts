@@ -2,21 +2,21 @@
 import { statSync } from 'node:fs';
 import { join } from 'node:path';
 import { openHouse, type House } from '../../src/main.ts';
-import { addressOf, CASES } from './filling.ts';
+import { addressOf, scattered } from './filling.ts';
 import type { Memory } from './memory.ts';
 import { settingsOf } from './posts.ts';
+import { at, share } from './shares.ts';
 import { TALK } from './talk.ts';
 
 const WARM_UP = 400;
 const TURNS = 1000;
-/** Shares no factor with the number of cases, so that turns fall all over the file and on each case once. */
-const STRIDE = 7919;
 
-const folder = process.argv[2]!;
+const [, , folder = '', many = '0'] = process.argv;
+const cases = Number(many);
 const begun = performance.now();
 const house = await openHouse(settingsOf(folder), true, { quiet: true });
 const openMs = performance.now() - begun;
-const times = (await timeTurns(house)).slice(WARM_UP).toSorted((a, b) => a - b);
+const times = share(await timeTurns(house));
 globalThis.gc?.();
 const { rss, heapUsed } = process.memoryUsage();
 const result: Memory = {
@@ -25,26 +25,28 @@ const result: Memory = {
   heapMb: megabytes(heapUsed),
   fileMb: megabytes(statSync(join(folder, 'palmward.db')).size),
   openMs: Math.round(openMs),
-  turnMs: shareOf(times, 0.5),
-  turnP99Ms: shareOf(times, 0.99),
+  turnMs: at(times, 0.5),
+  turnP99Ms: at(times, 0.99),
 };
 await house.close();
 process.send?.(result);
 
+/** Each case once: a check that is answered already makes another turn. */
 async function timeTurns({ receive }: House): Promise<number[]> {
   const took: number[] = [];
-  for (let nth = 0; nth < WARM_UP + TURNS; nth += 1) {
-    const address = addressOf((nth * STRIDE) % CASES);
+  for (let nth = 0; nth < Math.min(cases, WARM_UP + TURNS); nth += 1) {
     const from = performance.now();
-    const { texts } = await receive({ id: `turn ${nth}`, address, text: TALK.at(-1)!, pictures: 0 });
+    const message = {
+      id: `turn ${nth}`,
+      address: addressOf(scattered(nth, cases)),
+      text: TALK.at(-1)!,
+      pictures: 0,
+    };
+    const { texts } = await receive(message);
     took.push(performance.now() - from);
     if (texts.length === 0) throw new Error('a turn was not answered');
   }
-  return took;
-}
-
-function shareOf(sorted: number[], share: number): number {
-  return Math.round((sorted[Math.floor(sorted.length * share)] ?? 0) * 100) / 100;
+  return took.slice(Math.min(WARM_UP, took.length / 2));
 }
 
 function megabytes(bytes: number): number {

@@ -1,5 +1,6 @@
 // What many open cases cost: memory, and the time of one turn, in a process that did not make them itself.
-import { inFolder, startChild } from './child.ts';
+import { runChild } from './child.ts';
+import type { Stores } from './stores.ts';
 
 export interface Memory {
   cases: number;
@@ -13,15 +14,19 @@ export interface Memory {
   turnP99Ms: number;
 }
 
-export function measureMemory(): Promise<Memory> {
-  return inFolder(async (folder) => {
-    await said(new URL('fill.ts', import.meta.url), folder);
-    return (await said(new URL('filled.ts', import.meta.url), folder)) as Memory;
-  });
-}
+const USUAL = 100_000;
+const OTHERS = [1000, 1_000_000];
 
-async function said(file: URL, folder: string): Promise<unknown> {
-  const child = await startChild(file, folder, ['--expose-gc']);
-  await child.stop();
-  return child.said;
+/** At the usual size, and beside it at others. */
+export async function measureMemory(stores: Stores): Promise<Memory & { sizes: Memory[] }> {
+  const at = async (cases: number): Promise<Memory> =>
+    (await runChild(
+      new URL('filled.ts', import.meta.url),
+      [await stores.holding(cases), String(cases)],
+      ['--expose-gc'],
+    )) as Memory;
+  const usual = await at(USUAL);
+  const sizes: Memory[] = [];
+  for (const cases of OTHERS) sizes.push(await at(cases));
+  return { ...usual, sizes };
 }

@@ -69,9 +69,10 @@ function signed(form: Record<string, string>): Post {
 }
 
 /** Settings of a house that takes these posts; it has no gateway to send to, and nobody on its rota. */
-export function settingsOf(dataDir: string): Settings {
+export function settingsOf(dataDir: string, databaseUrl?: string): Settings {
   const read = readSettings({
     DATA_DIR: dataDir,
+    ...(databaseUrl === undefined ? {} : { DATABASE_URL: databaseUrl }),
     PORT: '0',
     PUBLIC_URL,
     TWILIO_ACCOUNT_SID: ACCOUNT,

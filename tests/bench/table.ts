@@ -1,16 +1,32 @@
 // The results as a table to read.
 import type { Results } from './bench.ts';
 import type { Costs } from './costs.ts';
+import type { Growth } from './growth.ts';
 import type { Memory } from './memory.ts';
 import type { Parts } from './parts.ts';
+import type { OnPostgres } from './postgres.ts';
+import type { Timers } from './timers.ts';
 import type { Turns } from './turns.ts';
 
 type Row = [what: string, figure: string];
 
-export function tableOf({ turns, memory, parts, costs, plans, vet }: Results): string {
+export function tableOf({
+  turns,
+  postgres,
+  memory,
+  growth,
+  timers,
+  parts,
+  costs,
+  plans,
+  vet,
+}: Results): string {
   const rows: Row[] = [
     ...(turns ? turnRows(turns) : []),
-    ...(memory ? memoryRows(memory) : []),
+    ...(postgres ? postgresRows(postgres) : []),
+    ...(memory ? [memory, ...memory.sizes].flatMap(memoryRows) : []),
+    ...(growth ? growthRows(growth) : []),
+    ...(timers ? timerRows(timers) : []),
     ...(parts ? partRows(parts) : []),
     ...(costs ? costs.map(costRow) : []),
     ...(plans ? ([['plans a second, random findings', String(plans.perSecond)]] satisfies Row[]) : []),
@@ -27,6 +43,43 @@ function turnRows({ naive, palmward, ratio, p50Ms, p99Ms, naiveP99Ms, pairs, con
     ['  ratio, median of the pairs', `${ratio}  (${pairs.map((pair) => pair.ratio).join(', ')})`],
     ['  Palmward, half within / 99 of 100 within', `${p50Ms} ms / ${p99Ms} ms`],
     ['  the naive handler, 99 of 100 within', `${naiveP99Ms} ms`],
+  ];
+}
+
+function postgresRows({ naive, one, two, timers }: OnPostgres): Row[] {
+  const turns = ({ perSecond, ratio, p99Ms }: OnPostgres['one']) =>
+    `${perSecond}, ${ratio} of the naive handler, 99 of 100 within ${p99Ms} ms`;
+  return [
+    ['turns a second on PostgreSQL, one process', turns(one)],
+    ['  two processes', turns(two)],
+    ['  the naive handler (on SQLite), same posts', String(naive)],
+    [
+      '  timers a second, whole turns / that want nothing',
+      `${timers.firedPerSecond} / ${timers.plainPerSecond}`,
+    ],
+    [
+      '  plain jobs of graphile-worker a second',
+      `${timers.jobsPerSecond}; we are ${timers.ratio} / ${timers.plainRatio} of it`,
+    ],
+  ];
+}
+
+function growthRows({ ratio, fewCases, manyCases, fewMs, manyMs, fewP99Ms, manyP99Ms }: Growth): Row[] {
+  return [
+    [`a turn with ${manyCases} cases over one with ${fewCases}`, `${ratio} times as long`],
+    ['  half within / 99 of 100 within', `${manyMs} ms / ${manyP99Ms} ms over ${fewMs} ms / ${fewP99Ms} ms`],
+  ];
+}
+
+function timerRows(timers: Timers): Row[] {
+  return [
+    [`timers a second of ${timers.pending} pending: whole turns`, String(timers.firedPerSecond)],
+    ['  that want nothing', String(timers.plainPerSecond)],
+    ['  early / out of order', `${timers.early} / ${timers.outOfOrder}`],
+    [
+      `  late where ${timers.duePerSecond} fall due a second: half / 99 of 100 / most`,
+      `${timers.p50LatenessMs} ms / ${timers.p99LatenessMs} ms / ${timers.mostLatenessMs} ms`,
+    ],
   ];
 }
 

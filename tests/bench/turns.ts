@@ -2,6 +2,7 @@
 import autocannon from 'autocannon';
 import { inFolder, startChild } from './child.ts';
 import { postsFor, type Post } from './posts.ts';
+import { median, rounded } from './shares.ts';
 import { proveTalk, TALK } from './talk.ts';
 
 const CONNECTIONS = 50;
@@ -16,7 +17,7 @@ const SERVERS = {
 };
 type Name = keyof typeof SERVERS;
 
-interface Run {
+export interface Run {
   perSecond: number;
   p50Ms: number;
   p99Ms: number;
@@ -46,25 +47,46 @@ export async function measureTurns(): Promise<Turns> {
     const order: Name[] = nth % 2 === 0 ? ['naive', 'palmward'] : ['palmward', 'naive'];
     const runs: Partial<Record<Name, Run>> = {};
     for (const name of order)
-      runs[name] = await inFolder((folder) => run(SERVERS[name], folder, warmUp, posts));
+      runs[name] = await inFolder((folder) => run(SERVERS[name], [folder], warmUp, posts));
     pairs.push(runs as Record<Name, Run>);
   }
   return summary(pairs, CONNECTIONS * TALKS * TALK.length);
 }
 
-async function run(file: URL, folder: string, warmUp: Post[][], posts: Post[][]): Promise<Run> {
-  const server = await startChild(file, folder);
+export async function run(file: URL, args: string[], warmUp: Post[][], posts: Post[][]): Promise<Run> {
+  const server = await startChild(file, args);
   try {
     const url = `http://127.0.0.1:${String(server.said)}`;
-    await shoot(url, warmUp);
-    return await shoot(url, posts);
+    await shoot([url], warmUp);
+    return await shoot([url], posts);
   } finally {
     await server.stop();
   }
 }
 
+/** Several servers share the connections. */
+export async function shoot(urls: string[], posts: Post[][]): Promise<Run> {
+  const shots = await Promise.all(
+    urls.map((url, nth) =>
+      shootAt(
+        url,
+        posts.filter((_, connection) => connection % urls.length === nth),
+      ),
+    ),
+  );
+  const [begun, last] = [
+    Math.min(...shots.map((shot) => shot.begun)),
+    Math.max(...shots.map((shot) => shot.last)),
+  ];
+  return {
+    perSecond: (posts.flat().length / (last - begun)) * 1000,
+    p50Ms: Math.max(...shots.map((shot) => shot.p50Ms)),
+    p99Ms: Math.max(...shots.map((shot) => shot.p99Ms)),
+  };
+}
+
 // Every connection has its own numbers, so that each conversation keeps its order while fifty of them run at once.
-async function shoot(url: string, posts: Post[][]): Promise<Run> {
+async function shootAt(url: string, posts: Post[][]) {
   const waiting = [...posts];
   let begun = 0;
   let last = 0;
@@ -80,12 +102,11 @@ async function shoot(url: string, posts: Post[][]): Promise<Run> {
       begun = performance.now();
     },
   });
-  const seconds = (last - begun) / 1000;
   if (result['2xx'] !== amount || result.errors > 0)
     throw new Error(
       `${amount - result['2xx']} of ${amount} posts were not answered with 2xx; ${result.errors} errors`,
     );
-  return { perSecond: amount / seconds, p50Ms: result.latency.p50, p99Ms: result.latency.p99 };
+  return { begun, last, p50Ms: result.latency.p50, p99Ms: result.latency.p99 };
 }
 
 function summary(pairs: Record<Name, Run>[], postsARun: number): Turns {
@@ -105,10 +126,4 @@ function summary(pairs: Record<Name, Run>[], postsARun: number): Turns {
     connections: CONNECTIONS,
     postsARun,
   };
-}
-
-const rounded = (value: number): number => Math.round(value * 100) / 100;
-
-function median(values: number[]): number {
-  return values.toSorted((a, b) => a - b)[Math.floor(values.length / 2)] ?? 0;
 }

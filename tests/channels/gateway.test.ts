@@ -148,7 +148,7 @@ test('nobody at the address is tried again later: nothing went out', async () =>
   expect(await gateway.send(TEXT)).toMatchObject({ state: 'retry' });
 });
 
-test('an unclear text is found by its number, words and time, newest first, and an older twin is not', async () => {
+test('an unclear text is found by its number, words and time, oldest first, and an older twin is not', async () => {
   const at = (time: string) => `Mon, 05 Jan 2026 ${time} +0000`;
   const body = 'Hold it "so"';
   const messages = [
@@ -159,8 +159,10 @@ test('an unclear text is found by its number, words and time, newest first, and 
   ];
   const { gateway, asked } = await gatewayTo({ status: 200, body: { messages, page: 0, page_size: 50 } });
   const since = Date.UTC(2026, 0, 5, 12);
-  expect(await gateway.find({ ...TEXT, since })).toEqual({ carrierId: 'SM-last', state: 'sent' });
+  expect(await gateway.find({ ...TEXT, since })).toEqual({ carrierId: 'SM-first', state: 'sent' });
   expect(asked[0]?.query).toMatchObject({ To: TEXT.to, From: '+12025550199' });
+  const isOther = async (carrierId: string) => carrierId === 'SM-first';
+  expect(await gateway.find({ ...TEXT, since, isOther })).toMatchObject({ carrierId: 'SM-last' });
   expect(await gateway.find({ ...TEXT, since: since + 60_000 })).toBeNull();
 });
 
@@ -172,6 +174,16 @@ test.each([
   const listed = made({ body: 'Hold it "so"', status });
   const { gateway } = await gatewayTo({ status: 200, body: { messages: [listed], page: 0, page_size: 50 } });
   expect(await gateway.find({ ...TEXT, since: 0 })).toEqual({ carrierId: MESSAGE_SID, state });
+});
+
+test('of several tries one that failed is told of only where none did better', async () => {
+  const body = 'Hold it "so"';
+  const messages = [
+    made({ sid: 'SM-again', body, date_created: 'Mon, 05 Jan 2026 12:02:00 +0000', status: 'sent' }),
+    made({ sid: 'SM-failed', body, date_created: 'Mon, 05 Jan 2026 12:00:00 +0000', status: 'undelivered' }),
+  ];
+  const { gateway } = await gatewayTo({ status: 200, body: { messages, page: 0, page_size: 50 } });
+  expect(await gateway.find({ ...TEXT, since: 0 })).toEqual({ carrierId: 'SM-again', state: 'sent' });
 });
 
 test('a list that cannot be read is no proof that nothing went out', async () => {

@@ -180,6 +180,17 @@ describe('an attempt whose outcome is not known', () => {
     expect(to(HELPER).filter(isCheck)).toHaveLength(1);
   });
 
+  test('cut-before: a text with the same words that was sent just before is not taken for it', async () => {
+    await put('a', ['talk.noted', 'again']);
+    await stage.carry();
+    stage.gateway.failWith('cut-before');
+    await put('b', ['talk.noted', 'again']);
+    await stage.carry();
+    stage.gateway.failWith(null);
+    await stage.live('1 min');
+    expect(to(HELPER).filter((body) => body === 'again')).toHaveLength(2);
+  });
+
   test('while the list cannot be read nothing is sent on a guess', async () => {
     await watched();
     stage.gateway.failWith('cut-after');

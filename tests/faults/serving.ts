@@ -8,6 +8,7 @@ const CLI = fileURLToPath(new URL('../../src/cli.ts', import.meta.url));
 
 export interface Serving {
   url: string;
+  pid: number;
   /** What it said so far, on both outputs. */
   said: () => string;
   kill: () => Promise<void>;
@@ -43,7 +44,13 @@ export async function serving(env: Record<string, string>): Promise<Serving> {
     }
     return child.exitCode;
   };
-  return { url, said, kill: async () => void (await end('SIGKILL')), stop: () => end('SIGTERM') };
+  return {
+    url,
+    pid: child.pid!,
+    said,
+    kill: async () => void (await end('SIGKILL')),
+    stop: () => end('SIGTERM'),
+  };
 }
 
 function start(args: string[], env: Record<string, string>): { child: ChildProcess; said: () => string } {

@@ -26,11 +26,16 @@ type SendOutcome =
 /** `to` is E.164, such as `+12025550101`. */
 export interface Gateway {
   send(text: { to: string; text: string; line: number }): Promise<SendOutcome>;
-  /** The newest text to `to` with these words, made at `since` (ms since 1970, real time) or later. Rejects when the list cannot be read. */
+  /**
+   * The first text to `to` with these words, made at `since` (ms since 1970, real time) or later: what was asked in the
+   * same words afterwards is another text. One that failed only where no other did better, and none that `isOther`.
+   * Rejects when the list cannot be read.
+   */
   find(text: {
     to: string;
     text: string;
     since: number;
+    isOther?: (carrierId: string) => Promise<boolean>;
   }): Promise<{ carrierId: string; state: 'sent' | 'delivered' | 'failed' } | null>;
 }
 
@@ -70,15 +75,22 @@ export function openGateway(settings: GatewaySettings): Gateway {
         return judge(fault);
       }
     },
-    async find({ to, text, since }) {
+    async find({ to, text, since, isOther }) {
       const client = await open();
       const from = 'from' in settings.sender ? { from: settings.sender.from } : {};
       const listed = await client.messages.list({ to, ...from, limit: LIST_LIMIT });
       const words = foldForSms(text);
       const found = listed
         .filter((one) => one.body === words && one.dateCreated.getTime() >= since - CLOCK_SKEW_MS)
-        .toSorted((a, b) => b.dateCreated.getTime() - a.dateCreated.getTime())[0];
-      return found ? { carrierId: found.sid, state: FOUND_AS[found.status] ?? 'sent' } : null;
+        .toSorted((a, b) => a.dateCreated.getTime() - b.dateCreated.getTime());
+      let failed: Awaited<ReturnType<Gateway['find']>> = null;
+      for (const { sid, status } of found) {
+        if (await isOther?.(sid)) continue;
+        const state = FOUND_AS[status] ?? 'sent';
+        if (state !== 'failed') return { carrierId: sid, state };
+        failed = { carrierId: sid, state };
+      }
+      return failed;
     },
   };
 }

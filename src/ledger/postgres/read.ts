@@ -21,6 +21,7 @@ type Reading = Pick<
   | 'figures'
   | 'nextDue'
   | 'latest'
+  | 'lineOf'
 >;
 
 export function reading({ db: { run }, keyring, clock }: Parts): Reading {
@@ -47,6 +48,11 @@ export function reading({ db: { run }, keyring, clock }: Parts): Reading {
       return row?.due ?? null;
     },
     latest: async () => clock.latest(),
+    lineOf: async (carrierId) => {
+      const text = 'SELECT line FROM outbox WHERE carrier_id = $1 LIMIT 1';
+      const [row] = await run<{ line: number }>({ text }, [carrierId]);
+      return row?.line ?? null;
+    },
   };
 }
 

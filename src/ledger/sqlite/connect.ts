@@ -9,8 +9,13 @@ import { migrate, needsMigration, schemaOf, SEALED_SINCE } from './migrate.ts';
 import { giveSealing } from './seal-plain.ts';
 import { copyBefore, mustTidy, tidy } from './tidy.ts';
 
-/** How long a write waits for another process's write before it fails. */
+/** How long a command's write waits for another process's write before it fails. */
 const BUSY_MS = 5000;
+/**
+ * The same for a `serve`, which stands still meanwhile: what commands write beside it takes milliseconds, and the gateway
+ * gives up on an answer after 15 s, in which several writes may wait. *Choice*.
+ */
+const SERVE_BUSY_MS = 1000;
 /**
  * Pages of the write-ahead log at which it is brought into the file. At SQLite's own 1000, pages that many turns write
  * are carried over again and again. *Choice*, 16 MB.
@@ -58,7 +63,7 @@ function openFile(options: ConnectOptions): KeyedDatabase {
   const { file, exclusive, findMaster } = options;
   // People's words are inside: only the owner reads them. The side files take over these rights.
   if (!existsSync(file)) closeSync(openSync(file, 'a', 0o600));
-  const db = new Database(file, { timeout: BUSY_MS });
+  const db = new Database(file, { timeout: exclusive ? SERVE_BUSY_MS : BUSY_MS });
   try {
     // Asked first: a file that is no ledger is refused before anything of it is changed.
     const isOlder = needsMigration(db);

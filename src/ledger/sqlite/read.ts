@@ -20,11 +20,13 @@ type Reading = Pick<
   | 'figures'
   | 'nextDue'
   | 'latest'
+  | 'lineOf'
 >;
 
 export function reading({ db, keyring, people, timers, clock }: Parts): Reading {
   const cases = prepareCases(db, keyring);
   const texts = prepareTexts(db);
+  const lineOf = db.prepare<[string], number>('SELECT line FROM outbox WHERE carrier_id = ? LIMIT 1').pluck();
   const counts = prepareCounts(db);
   const figures = prepareFigures(db);
   return {
@@ -41,6 +43,7 @@ export function reading({ db, keyring, people, timers, clock }: Parts): Reading 
     figures: async () => figures.get()!,
     nextDue: async () => timers.next(),
     latest: async () => clock.latest(),
+    lineOf: async (carrierId) => lineOf.get(carrierId) ?? null,
   };
 }
 

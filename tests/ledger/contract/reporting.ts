@@ -18,6 +18,13 @@ export function reportingContract(open: Open): void {
     expect(await stateOf(ledger, LINE)).toBe('delivered');
   });
 
+  test('the line of a text is known by the carrier id, once one was brought', async () => {
+    const ledger = await hand(await open());
+    expect(await ledger.lineOf('SM9')).toBeNull();
+    await ledger.report({ line: LINE }, 'delivered', 'SM9');
+    expect(await ledger.lineOf('SM9')).toBe(LINE);
+  });
+
   test('a report that comes again changes nothing and says so', async () => {
     const ledger = await hand(await open());
     await ledger.report({ line: LINE }, 'failed', 'SM9');

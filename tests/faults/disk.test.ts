@@ -47,6 +47,10 @@ function settings(): Record<string, string> {
   };
 }
 
+function sidOf(nth: number): string {
+  return `SM${String(nth).padStart(32, '0')}`;
+}
+
 async function start(): Promise<Serving> {
   const serve = await serving(settings());
   ends.push(serve.kill);
@@ -55,7 +59,7 @@ async function start(): Promise<Serving> {
 
 /** What the gateway is answered to a text, by its number. */
 async function text({ url }: Serving, nth: number): Promise<number> {
-  const form = { MessageSid: `SM${nth}`, From: HELPER, To: '+12025550100', Body: WORDS, NumMedia: '0' };
+  const form = { MessageSid: sidOf(nth), From: HELPER, To: '+12025550100', Body: WORDS, NumMedia: '0' };
   const response = await fetch(url + PATH, {
     method: 'POST',
     headers: { 'x-twilio-signature': webhooks.getExpectedTwilioSignature(TOKEN, PUBLIC_URL + PATH, form) },
@@ -97,7 +101,7 @@ async function failsAndHeals(serve: Serving, cause: () => () => void, code: RegE
   expect(told.filter(({ fault }) => !code.test(fault))).toEqual([]);
   expect(serve.said()).not.toMatch(/particular|2025550101/);
   expect(await serve.stop()).toBe(0);
-  expect(textsIn()).toEqual(['SM1', 'SM2']);
+  expect(textsIn()).toEqual([1, 2].map(sidOf));
 }
 
 function textsIn(): string[] {
@@ -245,7 +249,7 @@ describe('a damaged file', () => {
     const again = await start();
     expect([await text(again, 1), await text(again, 2)]).toEqual([200, 200]);
     await again.stop();
-    expect(textsIn()).toEqual(['SM1', 'SM2']);
+    expect(textsIn()).toEqual([1, 2].map(sidOf));
   });
 
   test('where the timers stand: not ready at once, and the log names it', async () => {
@@ -268,6 +272,6 @@ describe('a damaged file', () => {
     const again = await start();
     expect(await text(again, 2)).toBe(200);
     await again.stop();
-    expect(textsIn()).toEqual(['SM1', 'SM2']);
+    expect(textsIn()).toEqual([1, 2].map(sidOf));
   });
 });

@@ -61,7 +61,7 @@ export async function startCarrier({ chance, live, onText }: CarrierParts): Prom
   let ids = 0;
 
   const arrive = (to: string, body: string, callback: string) => {
-    const sid = `SM${String((ids += 1)).padStart(32, '0')}`;
+    const sid = sidOf((ids += 1));
     const line = Number(new URL(callback).searchParams.get('line'));
     made.push({ to, body, sid, at: Date.now() });
     carrier.arrivals.push({ line, to, at: Date.now() });
@@ -182,8 +182,12 @@ async function posted(url: string, path: string, form: Record<string, string>): 
   }
 }
 
+function sidOf(id: number): string {
+  return `SM${String(id).padStart(32, '0')}`;
+}
+
 function formOf(from: string, body: string, id: number): Record<string, string> {
-  return { MessageSid: `SM-in-${id}`, From: from, To: '+12025550100', Body: body, NumMedia: '0' };
+  return { MessageSid: sidOf(id), From: from, To: '+12025550100', Body: body, NumMedia: '0' };
 }
 
 function listed({ to, body, sid, at }: Made): object {

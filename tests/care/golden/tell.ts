@@ -52,7 +52,7 @@ const STORIES: Record<string, () => Bedside> = {
       'PLAN',
       'SIZE',
     ),
-  'a helper who has everything forgotten': () => told(good(watched()), 'FORGET', 'YES'),
+  'a helper who has everything forgotten': () => told(good(watched()), 'FORGET', 'FORGET'),
   'a version found unsafe': () => {
     const bedside = good(watched());
     bedside.happens({ kind: 'version-withdrawn', reason: 'a number was wrong' });

@@ -13,7 +13,7 @@ import { measureTimers } from './timers.ts';
 import { measureTurns } from './turns.ts';
 
 const stores = openStores();
-process.once('exit', stores.remove);
+process.once('exit', () => stores.remove());
 process.once('SIGINT', () => process.exit(130));
 
 const PARTS = {

@@ -102,21 +102,21 @@ export async function startCarrier({ chance, live, onText }: CarrierParts): Prom
     carrier.unanswered.add(Number(new URL(callback).searchParams.get('line')));
     response.socket?.destroy();
   };
-  const list = (response: ServerResponse, to: string | null) => {
+  const list = (response: ServerResponse, to: string | null, most: number) => {
     if (chance.is(0.02)) return answer(response, 503, { status: 503, message: 'down' });
     const messages = made
       .filter((one) => one.to === to)
-      .slice(-100)
+      .slice(-most)
       .toReversed()
       .map(listed);
-    answer(response, 200, { messages, page_size: 100 });
+    answer(response, 200, { messages, page_size: most });
   };
   const server = createServer((request, response) => {
     let body = '';
     request.on('data', (chunk: Buffer) => (body += chunk.toString()));
     request.on('end', () => {
-      if (request.method === 'GET')
-        list(response, new URL(request.url ?? '/', PUBLIC_URL).searchParams.get('To'));
+      const { searchParams: asked } = new URL(request.url ?? '/', PUBLIC_URL);
+      if (request.method === 'GET') list(response, asked.get('To'), Number(asked.get('PageSize') ?? 50));
       else send(response, new URLSearchParams(body));
     });
   });

@@ -4,6 +4,7 @@ import { readCheck, judge } from './clinical/circulation.ts';
 import { readFindings } from './clinical/findings.ts';
 import { planFor } from './clinical/plan.ts';
 import { signedInWords } from './clinical/signature.ts';
+import { openProtocol, type Protocol } from './care/protocol.ts';
 import { turn } from './care/turn.ts';
 import type { Case } from './care/types.ts';
 import { talk } from './channels/terminal.ts';
@@ -134,14 +135,18 @@ export async function replay(args: string[]): Promise<number> {
   const house = await openHouse(settings(), false, { quiet: true });
   try {
     const events = await house.ledger.events(code);
-    if (events.length === 0) return badInput(`no case ${code}`);
+    const [first] = events;
+    if (first?.event.kind !== 'opened') return badInput(`no case ${code}`);
+    const { version } = first.event;
+    const protocol = await protocolOf(house, version);
+    if (!protocol) {
+      process.stderr.write(`${code} began under version ${version}, which cannot be opened any more\n`);
+      return 1;
+    }
     let state: Case | null = null;
     for (const [at, { event, hash }] of events.entries()) {
-      const version: string | undefined = event.kind === 'opened' ? event.version : state?.version;
       // Through JSON, as it was stored: the order of keys is part of the hash.
-      state = JSON.parse(
-        JSON.stringify(turn(state, event, house.world.protocols.of(version ?? '')).case),
-      ) as Case;
+      state = JSON.parse(JSON.stringify(turn(state, event, protocol).case)) as Case;
       if (hash && sha256(keptState(state)) !== hash) {
         process.stderr.write(
           `${code}: event ${at + 1} of ${events.length} (${event.kind}) gives another case than it did\n`,
@@ -154,6 +159,15 @@ export async function replay(args: string[]): Promise<number> {
   } finally {
     await house.close();
   }
+}
+
+/** The house opens the versions of open cases only; a case that ended may need another. */
+async function protocolOf({ world, ledger }: House, version: string): Promise<Protocol | null> {
+  const known = world.protocols.of(version);
+  if (known.version === version) return known;
+  const files = await ledger.version(version);
+  const read = files ? openProtocol(files, version) : null;
+  return read?.ok ? read.value : null;
 }
 
 export async function backup(args: string[]): Promise<number> {

@@ -47,14 +47,15 @@ function settings(): Record<string, string> {
   };
 }
 
+function sidOf(nth: number): string {
+  return `SM${String(nth).padStart(32, '0')}`;
+}
+
 async function start(): Promise<Serving> {
   const serve = await serving(settings());
   ends.push(serve.kill);
   return serve;
 }
-
-/** An id as the gateway gives them: it holds nothing, and is kept as it is. */
-const sidOf = (nth: number): string => `SM${String(nth).padStart(32, '0')}`;
 
 /** What the gateway is answered to a text, by its number. */
 async function text({ url }: Serving, nth: number): Promise<number> {
@@ -100,7 +101,7 @@ async function failsAndHeals(serve: Serving, cause: () => () => void, code: RegE
   expect(told.filter(({ fault }) => !code.test(fault))).toEqual([]);
   expect(serve.said()).not.toMatch(/particular|2025550101/);
   expect(await serve.stop()).toBe(0);
-  expect(textsIn()).toEqual([sidOf(1), sidOf(2)]);
+  expect(textsIn()).toEqual([1, 2].map(sidOf));
 }
 
 function textsIn(): string[] {
@@ -248,7 +249,7 @@ describe('a damaged file', () => {
     const again = await start();
     expect([await text(again, 1), await text(again, 2)]).toEqual([200, 200]);
     await again.stop();
-    expect(textsIn()).toEqual([sidOf(1), sidOf(2)]);
+    expect(textsIn()).toEqual([1, 2].map(sidOf));
   });
 
   test('where the timers stand: not ready at once, and the log names it', async () => {
@@ -271,6 +272,6 @@ describe('a damaged file', () => {
     const again = await start();
     expect(await text(again, 2)).toBe(200);
     await again.stop();
-    expect(textsIn()).toEqual([sidOf(1), sidOf(2)]);
+    expect(textsIn()).toEqual([1, 2].map(sidOf));
   });
 });

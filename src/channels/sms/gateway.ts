@@ -41,8 +41,8 @@ export interface Gateway {
 
 /** Our clock and the gateway's may differ by this much. */
 const CLOCK_SKEW_MS = 30_000;
-/** One page of the list, newest first, holds every text that one number can have been sent in the meantime. */
-const LIST_LIMIT = 100;
+/** One page of the list at its largest, newest first: what was sent to one number in the meantime, were it a busy clinician's. */
+const LIST_LIMIT = 1000;
 
 /** The ends among the gateway's words for a listed text; all others say that it is on its way. */
 const FOUND_AS: Readonly<Record<string, 'delivered' | 'failed'>> = {

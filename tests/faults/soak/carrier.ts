@@ -61,7 +61,7 @@ export async function startCarrier({ chance, live, onText }: CarrierParts): Prom
   let ids = 0;
 
   const arrive = (to: string, body: string, callback: string) => {
-    const sid = `SM${String((ids += 1)).padStart(32, '0')}`;
+    const sid = sidOf((ids += 1));
     const line = Number(new URL(callback).searchParams.get('line'));
     made.push({ to, body, sid, at: Date.now() });
     carrier.arrivals.push({ line, to, at: Date.now() });
@@ -102,21 +102,21 @@ export async function startCarrier({ chance, live, onText }: CarrierParts): Prom
     carrier.unanswered.add(Number(new URL(callback).searchParams.get('line')));
     response.socket?.destroy();
   };
-  const list = (response: ServerResponse, to: string | null) => {
+  const list = (response: ServerResponse, to: string | null, most: number) => {
     if (chance.is(0.02)) return answer(response, 503, { status: 503, message: 'down' });
     const messages = made
       .filter((one) => one.to === to)
-      .slice(-100)
+      .slice(-most)
       .toReversed()
       .map(listed);
-    answer(response, 200, { messages, page_size: 100 });
+    answer(response, 200, { messages, page_size: most });
   };
   const server = createServer((request, response) => {
     let body = '';
     request.on('data', (chunk: Buffer) => (body += chunk.toString()));
     request.on('end', () => {
-      if (request.method === 'GET')
-        list(response, new URL(request.url ?? '/', PUBLIC_URL).searchParams.get('To'));
+      const { searchParams: asked } = new URL(request.url ?? '/', PUBLIC_URL);
+      if (request.method === 'GET') list(response, asked.get('To'), Number(asked.get('PageSize') ?? 50));
       else send(response, new URLSearchParams(body));
     });
   });
@@ -182,8 +182,12 @@ async function posted(url: string, path: string, form: Record<string, string>): 
   }
 }
 
+function sidOf(id: number): string {
+  return `SM${String(id).padStart(32, '0')}`;
+}
+
 function formOf(from: string, body: string, id: number): Record<string, string> {
-  return { MessageSid: `SM-in-${id}`, From: from, To: '+12025550100', Body: body, NumMedia: '0' };
+  return { MessageSid: sidOf(id), From: from, To: '+12025550100', Body: body, NumMedia: '0' };
 }
 
 function listed({ to, body, sid, at }: Made): object {

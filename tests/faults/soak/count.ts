@@ -33,6 +33,8 @@ export interface Counted {
   callsAccepted: number;
   /** Cases whose events do not give the same case again. */
   notReplayed: number;
+  /** What to look at where something was lost or doubled. */
+  details: string[];
 }
 
 const MOST_CASES = 1_000_000;
@@ -68,7 +70,10 @@ export async function count(
       counted.textsOut += 1;
       counted.checksAsked += Number(key === 'check.ask');
       const isThere = byLine.has(line);
-      if (ON_ITS_WAY.includes(state) || (GONE_OUT.includes(state) && !isThere)) counted.lostOut += 1;
+      if (ON_ITS_WAY.includes(state) || (GONE_OUT.includes(state) && !isThere)) {
+        counted.lostOut += 1;
+        counted.details.push(`lost: line ${line} of ${each.code}, ${key}, ${state}`);
+      }
       if (state === 'dropped') counted.dropped += 1;
       if (state === 'failed') counted.failed += 1;
     }
@@ -82,7 +87,11 @@ export async function count(
     if (arrivals.length === 1) continue;
     const between = kills.some((at) => at >= arrivals[0]!.at - 1000 && at <= arrivals.at(-1)!.at);
     if (carrier.unanswered.has(line) || between) counted.doubledAnswerLost += 1;
-    else counted.doubledOtherwise += 1;
+    else {
+      counted.doubledOtherwise += 1;
+      const gaps = arrivals.map(({ at }) => at - arrivals[0]!.at).join(', ');
+      counted.details.push(`doubled: line ${line} to ${one?.to}, after ${gaps} ms`);
+    }
   }
   counted.skipped += (await ledger.counts()).dueTimers;
   const inReal = late.map((ms) => ms / settings.timeSpeed).toSorted((a, b) => a - b);
@@ -137,5 +146,6 @@ function nothing(cases: number): Counted {
     late: 0,
     callsAccepted: 0,
     notReplayed: 0,
+    details: [],
   };
 }

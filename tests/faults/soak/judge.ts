@@ -16,10 +16,11 @@ const NEVER = {
 } as const satisfies Partial<Record<keyof Soaked, string>>;
 
 export function faultsOf(soaked: Soaked): string[] {
-  return Object.entries(NEVER).flatMap(([name, words]) => {
+  const faults = Object.entries(NEVER).flatMap(([name, words]) => {
     const times = soaked[name as keyof typeof NEVER];
     return times === 0 ? [] : [`${times}: ${words}`];
   });
+  return [...faults, ...soaked.details];
 }
 
 export function goodOf({ kills, talked, timersFired, doubledAnswerLost }: Soaked): string {

@@ -9,7 +9,7 @@ const WHITE = '4 2 2 2 3';
 const SHARES = { white: 0.08, silent: 0.05 };
 
 export const helperNumber = (nth: number): string => `+1404${String(5_550_000 + nth)}`;
-export const CLINICIANS = ['+12025550190', '+12025550191'];
+export const CLINICIANS = ['+12025550190', '+12025550191', '+12025550192'];
 
 export interface People {
   /** A text reached one of their phones. */

@@ -1,23 +1,28 @@
 // Assessment: the counts of both hands, feeling, pain, the nerves, signs, what failed, and what was loosened.
 import type { CheckRecord } from '../care/types.ts';
-import { foundIn } from './findings.ts';
+import { foundIn, known } from './findings.ts';
 import { momentOf } from './moments.ts';
 import type { Telling } from './recorded.ts';
 import type { Row } from './rows.ts';
 
 export function assessment(telling: Telling): Row[] {
-  const { say, case: of, history } = telling;
+  const { say, history } = telling;
   const none = say('record.none');
   const last = history.checks.at(-1)?.told;
   return [
     ['count', countInWords(telling)],
     ['feeling', last?.feeling ? say(`record.feeling.${last.feeling}`) : say('record.not-told')],
     ['pain', last?.pain ? say(`record.pain.${last.pain}`) : say('record.not-told')],
-    ...(of.facts['nerves'] ? [['nerves', say(`record.nerves.${of.facts['nerves']}`)] as const] : []),
+    ['nerves', nervesInWords(telling)],
     ['signs', signsOf(telling).join(', ') || none],
     ['failed', judged(telling, 'failed') || none],
     ['loosened', judged(telling, 'loosen') || none],
   ];
+}
+
+function nervesInWords({ say, case: of }: Telling): string {
+  const told = known(of.facts['nerves']);
+  return told === 'not-told' ? say('record.not-told') : say(`record.nerves.${told}`);
 }
 
 function signsOf(telling: Telling): string[] {

@@ -87,7 +87,10 @@ export function byPlace(telling: Telling, tellOf: (site: Site) => string | null)
   return told.map(({ place, words }) => telling.say('record.site', { place, told: words })).join('; ');
 }
 
-/** A fact as it was answered; one that was not, or that nobody was sure of, is not told. */
+/** A fact as it was answered; one that was only asked for, or that nobody was sure of, is not told. */
 export function known(fact: string | undefined): string {
-  return fact === undefined || fact === 'not-sure' ? 'not-told' : fact;
+  return fact === undefined || fact === ASKED || fact === 'not-sure' ? 'not-told' : fact;
 }
+
+/** What a case keeps under a question that was asked and not answered. */
+const ASKED = 'asked';

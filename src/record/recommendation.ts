@@ -32,7 +32,7 @@ function planned(telling: Telling, plan: Plan): Row[] {
   const { say, case: of } = telling;
   const { usualStay } = plan;
   const splints = plan.splints.map((splint) => splintInWords(splint, telling)).join('; ');
-  const material = of.material ? `${say(`record.material.${of.material}`)}` : null;
+  const material = of.material ? say(`record.material.${of.material}`) : null;
   const rows: (readonly [string, string | null])[] = [
     ['splint', splints === '' ? null : [splints, material].filter((each) => each !== null).join('; ')],
     ['since', plan.hold === 'free' ? null : fittedInWords(telling)],

@@ -1,5 +1,13 @@
 // The handover as a FHIR R4 document: a Bundle that begins with its Composition, for the systems of whoever receives.
-import type { Bundle, BundleEntry, Composition, Device, FhirResource, Patient, Reference } from 'fhir/r4.d.ts';
+import type {
+  Bundle,
+  BundleEntry,
+  Composition,
+  Device,
+  FhirResource,
+  Patient,
+  Reference,
+} from 'fhir/r4.d.ts';
 import { html } from '../../wording/markup.ts';
 import { foundIn } from '../findings.ts';
 import { isbarOf } from '../isbar.ts';

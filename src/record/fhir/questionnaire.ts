@@ -14,7 +14,7 @@ type Part = Question['parts'][number];
 type Say = (key: string, params?: Record<string, string | number>) => string;
 
 /** What stands for "0, not sure" among the answers of a part; events name it so. */
-export const NOT_SURE = 'not-sure';
+const NOT_SURE = 'not-sure';
 
 export function questionnaireOf(protocol: Protocol, language: string): Questionnaire {
   const { flow, version, words, signature } = protocol;
@@ -80,7 +80,8 @@ function optionsOf(question: Question, part: Part, say: Say): QuestionnaireItemA
   }));
 }
 
-function answersOf(part: Part): string[] {
+/** Every answer to a part. */
+export function answersOf(part: Part): string[] {
   return [...part.answers.map(({ id }) => id), ...(part.unsure ? [NOT_SURE] : [])];
 }
 

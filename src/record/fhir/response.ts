@@ -2,7 +2,7 @@
 import type { QuestionnaireResponse, QuestionnaireResponseItem, Reference } from 'fhir/r4.d.ts';
 import { instantOf } from '../moments.ts';
 import type { Telling } from '../recorded.ts';
-import { labelOf, linkOf } from './questionnaire.ts';
+import { answersOf, labelOf, linkOf } from './questionnaire.ts';
 import { QUESTIONNAIRE_URL } from './parts.ts';
 
 interface Given {
@@ -49,7 +49,7 @@ function laterIn({ case: { facts, material }, protocol: { flow } }: Telling): Gi
     const known =
       id === 'material'
         ? part.answers.find(({ sets }) => sets?.material === material && material !== null)?.id
-        : facts[id];
+        : answersOf(part).find((answer) => answer === facts[id]);
     return known === undefined ? [] : [{ question: id, answers: [`${part.name}:${known}`] }];
   });
 }

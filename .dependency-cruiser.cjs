@@ -13,7 +13,7 @@ const rooms = {
   // Of fhir the types only (@types/fhir): nothing of it runs.
   record: [['model', 'clinical', 'wording', 'drawing'], ['fhir']],
   vet: [
-    ['model', 'clinical', 'dialogue', 'wording', 'drawing', 'care'],
+    ['model', 'clinical', 'dialogue', 'wording', 'drawing', 'care', 'record'],
     ['xstate', 'yaml', 'zod', '@viz-js/viz'],
   ],
   ledger: [['model'], ['better-sqlite3', 'pg']],

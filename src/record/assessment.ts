@@ -53,17 +53,29 @@ function countInWords(telling: Telling): string {
   });
 }
 
+/** The newest are told in words; all of them are in the counts. */
+const MOST_TOLD = 3;
+
 function judged(telling: Telling, outcome: CheckRecord['verdict']['outcome']): string {
   return telling.history.checks
     .filter(({ verdict }) => verdict.outcome === outcome)
+    .slice(-MOST_TOLD)
     .map(({ at, verdict }) =>
       telling.say('record.check', {
         time: momentOf(telling, at),
-        reasons: reasonsInWords(verdict.reasons, telling),
+        reasons: reasonsInWords(beyondCounts(verdict.reasons), telling),
       }),
     )
     .join('; ');
 }
+
+/** What the two counts say themselves is not said again, but where there is nothing else. */
+export function beyondCounts(reasons: readonly string[]): readonly string[] {
+  const more = reasons.filter((reason) => !IN_THE_COUNTS.includes(reason));
+  return more.length > 0 ? more : reasons.slice(0, 1);
+}
+
+const IN_THE_COUNTS = ['slower-than-other-hand', 'over-limit', 'lag-behind-other-hand', 'over-10-s'];
 
 export function reasonsInWords(reasons: readonly string[], { say, protocol }: Telling): string {
   const word = (reason: string) =>

@@ -1,7 +1,7 @@
 // The handover as texts to a facility: at most three, each one SMS part of the GSM alphabet, in the order of ISBAR.
 import { numberTexts } from '../wording/compose.ts';
 import { foldForSms } from '../wording/fold.ts';
-import { measure } from '../wording/parts.ts';
+import { measure, PART } from '../wording/parts.ts';
 import { piecesOf, type Piece } from './pieces.ts';
 import type { Telling } from './recorded.ts';
 
@@ -15,10 +15,25 @@ const COUNTER = 4;
  * what is needed never goes, so that a protocol with too long words takes more, which `vet` tells as a fault.
  */
 export function facilityTexts(telling: Telling): string[] {
-  return numberTexts(fewest(piecesOf(telling)));
+  const sized = piecesOf(telling).map((piece) => ({ ...piece, ...sizeOf(piece.says) }));
+  return numberTexts(fewest(sized).map(({ text }) => text));
 }
 
-function fewest(pieces: readonly Piece[]): string[] {
+/** Units that a piece costs, and how many a text may have where such a piece is in it. */
+interface Size {
+  units: number;
+  room: number;
+}
+type Sized = Piece & Size;
+type Text = Size & { text: string };
+
+// Measured as it goes out, once: a text is measured by adding up.
+function sizeOf(says: string): Size {
+  const { units, encoding } = measure(foldForSms(says));
+  return { units, room: PART[encoding].alone - COUNTER };
+}
+
+function fewest(pieces: readonly Sized[]): Text[] {
   const texts = packed(pieces);
   const least = Math.max(...pieces.map(({ rank }) => rank));
   if (texts.length <= MOST_TEXTS || least === 0) return texts;
@@ -27,19 +42,21 @@ function fewest(pieces: readonly Piece[]): string[] {
 }
 
 // Each section's letter stands in front of its first piece, and again where a text begins.
-function packed(pieces: readonly Piece[]): string[] {
-  const texts: string[] = [];
+function packed(pieces: readonly Sized[]): Text[] {
+  const texts: Text[] = [];
   let section = '';
   for (const piece of pieces) {
     const open = texts.at(-1);
-    const more = piece.section === section ? piece.says : `${piece.section}: ${piece.says}`;
-    if (open !== undefined && fits(`${open} ${more}`)) texts[texts.length - 1] = `${open} ${more}`;
-    else texts.push(`${piece.section}: ${piece.says}`);
+    const begun = `${piece.section}: ${piece.says}`;
+    const more = piece.section === section ? piece.says : begun;
+    const units = (open?.units ?? 0) + 1 + piece.units + (more.length - piece.says.length);
+    const room = Math.min(open?.room ?? piece.room, piece.room);
+    if (open && units <= room) texts[texts.length - 1] = { text: `${open.text} ${more}`, units, room };
+    else texts.push({ text: begun, units: piece.units + SECTION, room: piece.room });
     section = piece.section;
   }
   return texts;
 }
 
-function fits(text: string): boolean {
-  return measure(foldForSms(`${'1'.repeat(COUNTER)}${text}`)).parts <= 1;
-}
+/** `I: `. */
+const SECTION = 3;

@@ -8,18 +8,24 @@ export function foundIn({ case: of }: Telling): Findings {
 }
 
 /** `left wrist + ring finger`. */
-export function whereOf(telling: Telling, key = 'record'): string {
+export function whereOf(telling: Telling): string {
   const { say } = telling;
   const { side } = foundIn(telling);
-  const place = placesOf(telling).join(' + ');
-  if (!side) return place;
-  const group = key === 'record' ? 'record' : 'plan';
-  return say(`${group}.side-place`, { side: say(`${group}.side.${side}`), place });
+  const place = placesOf(telling);
+  return side ? say('record.side-place', { side: say(`record.side.${side}`), place }) : place;
 }
 
-function placesOf(telling: Telling): string[] {
-  if (!telling.case.asking.context.named) return [telling.say('call.place-not-told')];
-  return [...new Set(foundIn(telling).sites.map((site) => placeOf(site, telling.say)))];
+/** The same in few letters, for a text. */
+export function shortWhereOf(telling: Telling): string {
+  const { say } = telling;
+  const { side } = foundIn(telling);
+  const place = placesOf(telling);
+  return side ? say('plan.side-place', { side: say(`plan.side.${side}`), place }) : place;
+}
+
+function placesOf(telling: Telling): string {
+  if (!telling.case.asking.context.named) return telling.say('call.place-not-told');
+  return [...new Set(foundIn(telling).sites.map((site) => placeOf(site, telling.say)))].join(' + ');
 }
 
 /** `wrist`, `ring finger`, `hand (ring)`. */

@@ -36,11 +36,16 @@ function versionOf({ say, case: of, protocol: { signature } }: Telling): string 
     : say('record.version.unsigned', { version });
 }
 
+/** Reasons for calling a clinician that are told, the newest. */
+const MOST_REASONS = 4;
+
 function situation(telling: Telling): Row[] {
   const { say, case: of, history } = telling;
-  const reasons = history.calls.map(({ at, reason }) =>
-    say('record.called', { reason: say(`call.reason.${reasonKey(reason)}`), time: momentOf(telling, at) }),
-  );
+  const reasons = history.calls
+    .slice(-MOST_REASONS)
+    .map(({ at, reason }) =>
+      say('record.called', { reason: say(`call.reason.${reasonKey(reason)}`), time: momentOf(telling, at) }),
+    );
   return [
     ['where', whereOf(telling)],
     ['injuries', injuriesInWords(telling)],

@@ -1,20 +1,21 @@
 // The pieces of a handover by text, each a short sentence, and how badly each is needed.
 import type { CheckRecord } from '../care/types.ts';
+import { FINGERS } from '../clinical/anatomy.ts';
 import type { Direction, Plan, Site } from '../model.ts';
-import { lastCount, reasonsInWords } from './assessment.ts';
+import { beyondCounts, lastCount, reasonsInWords } from './assessment.ts';
 import {
   dangersOf,
-  digitsOf,
   foundIn,
   isSettled,
   known,
   reasonKey,
+  shortWhereOf,
   skinOf,
   suspectedOf,
-  whereOf,
 } from './findings.ts';
 import { heldIn, type Held } from './held.ts';
 import { momentOf } from './moments.ts';
+import { halfToldCount } from './open-matters.ts';
 import { flagsOf, holdOf, seenByOf } from './recommendation.ts';
 import type { Telling } from './recorded.ts';
 import { urgencyOf } from './urgency.ts';
@@ -60,12 +61,14 @@ function situation(telling: Telling): Ranked[] {
 
 function what(telling: Telling): Ranked[] {
   const { say } = telling;
-  const where = whereOf(telling, 'plan');
+  // What stands against each other must be told together.
+  const second = telling.case.plan?.conflict ? 0 : 2;
+  const where = shortWhereOf(telling);
   const [first, ...more] = isSettled(telling) ? dangersOf(telling) : suspectedOf(telling);
   if (first === undefined) return [[say('record.text.where', { where }), 0]];
   return [
     [say('record.text.what', { where, injuries: first }), 0],
-    ...more.map((injury, at) => [say('record.text.more', { injury }), at === 0 ? 0 : 4] as const),
+    ...more.map((injury, at) => [say('record.text.more', { injury }), at === 0 ? second : 4] as const),
   ];
 }
 
@@ -115,6 +118,7 @@ function assessment(telling: Telling): Ranked[] {
   const failed = history.checks.findLast(({ verdict }) => verdict.outcome === 'failed');
   return [
     [last ? countOf(last, telling) : null, 0],
+    [halfTold(telling), 0],
     [last ? feltOf(last, telling) : null, 1],
     [failed && failed !== last ? failedOf(failed, telling) : null, 1],
     [history.checks.length === 0 ? say('record.text.no-count') : null, 3],
@@ -131,18 +135,22 @@ function countOf({ at, told, verdict }: CheckRecord, telling: Telling): string {
   });
 }
 
-// What the two counts say themselves is not said again.
-const IN_THE_COUNTS = ['slower-than-other-hand', 'over-limit', 'lag-behind-other-hand', 'over-10-s'];
+function halfTold(telling: Telling): string | null {
+  const half = halfToldCount(telling.case);
+  if (!half) return null;
+  const { at, hurt, other } = half;
+  return telling.say('record.text.half-told', { time: momentOf(telling, at), hurt, other });
+}
 
 function feltOf({ verdict }: CheckRecord, telling: Telling): string | null {
-  const more = verdict.reasons.filter((reason) => !IN_THE_COUNTS.includes(reason));
-  return more.length === 0
+  const reasons = beyondCounts(verdict.reasons);
+  return reasons.length === 0
     ? null
-    : telling.say('record.text.why', { reasons: reasonsInWords(more, telling) });
+    : telling.say('record.text.why', { reasons: reasonsInWords(reasons, telling) });
 }
 
 function failedOf({ at, verdict }: CheckRecord, telling: Telling): string {
-  const reasons = reasonsInWords(verdict.reasons.slice(0, 2), telling);
+  const reasons = reasonsInWords(beyondCounts(verdict.reasons).slice(0, 2), telling);
   return telling.say('record.text.failed', { time: momentOf(telling, at), reasons });
 }
 
@@ -219,5 +227,6 @@ function directionOf({ direction, aim }: Held): Direction {
 }
 
 function fingersOf({ digits }: Held, { say }: Telling): string {
-  return digits.length === 4 ? say('record.text.fingers') : digitsOf(digits, say);
+  if (digits.length === FINGERS.length) return say('record.text.fingers');
+  return digits.map((digit) => say(`plan.digit.${digit}`)).join('+');
 }

@@ -35,7 +35,7 @@ function planned(telling: Telling, plan: Plan): Row[] {
   const material = of.material ? say(`record.material.${of.material}`) : null;
   const rows: (readonly [string, string | null])[] = [
     ['splint', splints === '' ? null : [splints, material].filter((each) => each !== null).join('; ')],
-    ['since', plan.hold === 'free' ? null : fittedInWords(telling)],
+    ['since', plan.splints.length === 0 ? null : fittedInWords(telling)],
     ['free', plan.free.length > 0 ? freeIn(plan, say) : null],
     ['seen', seenInWords(telling, plan)],
     ['stay', usualStay && say('record.weeks', { from: usualStay.weeks[0], to: usualStay.weeks[1] })],
@@ -102,10 +102,14 @@ export function flagsOf(telling: Telling): string[] {
   return Object.keys(flags).filter((flag) => flags[flag]);
 }
 
+// A question tells nothing: what was said to do last is looked for first.
 function lastTold({ said, say }: Telling): string {
-  const last = said.findLast(({ by }) => by !== 'helper');
+  const told = said.filter(({ by }) => by !== 'helper');
+  const last = told.findLast(({ key }) => !ASKS.test(key ?? '')) ?? told.at(-1);
   return last ? (last.text ?? say('record.said.deleted')) : say('record.none');
 }
+
+const ASKS = /^(ask|unclear|call)[.]|^check[.](ask|again|alone|baseline)|^talk[.]noted/;
 
 /** The position as rows of a table: joint, motion, range, aim. */
 export function positionRows({ say, case: of }: Telling): { held: Held; cells: string[] }[] {

@@ -7,6 +7,8 @@ import type { Case, Instant } from '../care/types.ts';
 export interface SaidText {
   at: Instant;
   by: 'helper' | 'palmward' | 'clinician';
+  /** The catalogue's key of what stands first in it; null for what people wrote. */
+  key: string | null;
   text: string | null;
 }
 
@@ -36,9 +38,5 @@ export type Say = (key: string, params?: Record<string, string | number>) => str
 export interface Telling extends Recorded {
   language: string;
   say: Say;
-}
-
-export function tellIn(recorded: Recorded, language: string): Telling {
-  const { words } = recorded.protocol;
-  return { ...recorded, language, say: (key, params) => words.say(language, key, params) };
+  dates: Intl.DateTimeFormat;
 }

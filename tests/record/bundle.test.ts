@@ -11,7 +11,7 @@ import type {
 } from 'fhir/r4.d.ts';
 import { describe, expect, test } from 'vitest';
 import { bundleOf } from '../../src/record/fhir/bundle.ts';
-import { tellIn } from '../../src/record/recorded.ts';
+import { tellIn } from '../../src/record/tell.ts';
 import { openBedside, WRIST } from '../care/bedside.ts';
 import { PROTOCOL } from '../dialogue/protocol-under-test.ts';
 import { recordOf, STORIES, telling } from './stories.ts';
@@ -160,7 +160,7 @@ test('what somebody wrote is escaped in the narrative, and control characters do
   const bedside = openBedside();
   bedside.answers(...WRIST);
   const record = recordOf(bedside);
-  const said = [{ at: bedside.now, by: 'palmward' as const, text: 'a\u0007b <script>&\ud800' }];
+  const said = [{ at: bedside.now, by: 'palmward' as const, text: 'a\u0007b <script>&\ud800', key: null }];
   const bundle = bundleOf(tellIn({ ...record, said }, 'en'), ids());
   expect(faultsBySchema(bundle)).toEqual([]);
   const composition = bundle.entry?.[0]?.resource as Composition;
@@ -218,7 +218,7 @@ describe('a broken document is refused', () => {
     'two values': (bundle) => (resource(bundle, 'Observation')['valueString'] = 'two'),
     'a reference that leads nowhere': (bundle) =>
       (resource(bundle, 'Condition')['subject'] = { reference: 'urn:uuid:0' }),
-    'another resource first': (bundle) => bundle.entry?.reverse(),
+    'another resource first': (bundle) => (bundle.entry = bundle.entry?.toReversed() ?? []),
   };
   test.each(Object.keys(byBoth))('by our own check: %s', (name) => {
     const bundle = written(WRIST_STORY);

@@ -1,7 +1,8 @@
 // Ten cases as helpers tell them, each lived through at the bedside, as they are handed over.
 import { historyOf } from '../../src/care/history.ts';
 import type { Case } from '../../src/care/types.ts';
-import { tellIn, type Recorded, type Telling } from '../../src/record/recorded.ts';
+import type { Recorded, Telling } from '../../src/record/recorded.ts';
+import { tellIn } from '../../src/record/tell.ts';
 import { CUT_FINGER, openBedside, WRIST, type Bedside } from '../care/bedside.ts';
 import { PROTOCOL } from '../dialogue/protocol-under-test.ts';
 
@@ -13,7 +14,7 @@ export function recordOf(bedside: Bedside, code = bedside.case().code): Recorded
     case: of,
     protocol: PROTOCOL,
     history: historyOf(of, bedside.events(code), PROTOCOL),
-    said: own.map(({ at, text, from }) => ({ at, text, by: from })),
+    said: own.map(({ at, text, from, key }) => ({ at, text, by: from, key })),
     handed: [],
     at: bedside.now,
     utcOffset: 120,

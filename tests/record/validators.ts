@@ -67,7 +67,7 @@ const fhir = new Fhir();
 export function faultsByStructure(resource: unknown): string[] {
   const { messages } = fhir.validate(resource as object, { errorOnUnexpected: true });
   return messages
-    .filter(({ severity }) => severity === 'error' || severity === 'fatal')
+    .filter(({ severity }) => /^(error|fatal)$/.test(String(severity)))
     .map(({ location, message }) => `${location} ${message}`);
 }
 

@@ -1,6 +1,7 @@
 // The plan as a CarePlan: every held joint with its degrees, the splint, when to be seen, the next check.
 import type { CarePlan, CarePlanActivity, CarePlanActivityDetail, Reference } from 'fhir/r4.d.ts';
 import { instantOf } from '../moments.ts';
+import { nextCheckOf } from '../next-check.ts';
 import { flagsOf, holdOf, positionRows, seenByOf, splintInWords } from '../recommendation.ts';
 import type { Telling } from '../recorded.ts';
 import { inWords } from './parts.ts';
@@ -78,7 +79,7 @@ function toBeSeen(telling: Telling): CarePlanActivity[] {
 }
 
 function nextCheck(telling: Telling): CarePlanActivity[] {
-  const next = nextCheckOf(telling);
+  const next = nextCheckOf(telling.case);
   if (next === null) return [];
   return [
     activityOf({
@@ -87,10 +88,4 @@ function nextCheck(telling: Telling): CarePlanActivity[] {
       scheduledPeriod: { start: instantOf(telling, next) },
     }),
   ];
-}
-
-/** When circulation is asked for next; null where it is asked now, or not any more. */
-export function nextCheckOf({ case: { timers } }: Telling): number | null {
-  const due = [timers['check'], timers['recheck']].filter((at) => at !== undefined);
-  return due.length > 0 ? Math.min(...due) : null;
 }

@@ -40,6 +40,7 @@ export function handoverPage(
         <p class="caution">${told('record.caution')} ${told('record.no-name')}</p>
         ${isbarOf(telling).map((section) => sectionPart(section, telling))}
       </article>`,
+    '/sheet.css',
   );
 }
 

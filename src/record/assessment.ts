@@ -1,6 +1,6 @@
 // Assessment: the counts of both hands, feeling, pain, the nerves, signs, what failed, and what was loosened.
 import type { CheckRecord } from '../care/types.ts';
-import { foundIn, known } from './findings.ts';
+import { answerInWords, foundIn, known } from './findings.ts';
 import { momentOf } from './moments.ts';
 import type { Telling } from './recorded.ts';
 import type { Row } from './rows.ts';
@@ -20,9 +20,9 @@ export function assessment(telling: Telling): Row[] {
   ];
 }
 
-function nervesInWords({ say, case: of }: Telling): string {
-  const told = known(of.facts['nerves']);
-  return told === 'not-told' ? say('record.not-told') : say(`record.nerves.${told}`);
+function nervesInWords(telling: Telling): string {
+  const told = known(telling.case.facts['nerves']);
+  return told === 'not-told' ? telling.say('record.not-told') : answerInWords(telling, 'nerves', told);
 }
 
 function signsOf(telling: Telling): string[] {

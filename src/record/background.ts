@@ -1,5 +1,5 @@
 // Background: who, since when, how, the skin, tetanus, how far from care, and what the other hand is worth as a measure.
-import { byPlace, foundIn, known, skinOf } from './findings.ts';
+import { answerInWords, byPlace, foundIn, known, skinOf } from './findings.ts';
 import { momentOf } from './moments.ts';
 import type { Telling } from './recorded.ts';
 import type { Row } from './rows.ts';
@@ -14,8 +14,8 @@ export function background(telling: Telling): Row[] {
     ['hours', hoursInWords(telling)],
     ['cause', byPlace(telling, ({ cause }) => (cause ? say(`record.cause.${cause}`) : null))],
     ['skin', skinInWords(telling)],
-    ['tetanus', say(`record.tetanus.${known(of.facts['tetanus'])}`)],
-    ['distance', say(`record.distance.${known(of.facts['distance'])}`)],
+    ['tetanus', answerInWords(telling, 'tetanus', known(of.facts['tetanus']))],
+    ['distance', answerInWords(telling, 'distance', known(of.facts['distance']))],
     ['other-hand', say(`record.other-hand.${history.otherHandHurt ? 'hurt' : 'compared'}`)],
   ];
 }
@@ -24,9 +24,8 @@ function hoursInWords(telling: Telling): string {
   const { say, case: of, history } = telling;
   const told = known(of.facts['hours']);
   if (told === 'not-told') return say('record.hours.begun', { time: momentOf(telling, of.openedAt) });
-  return say(`record.hours.${told}`, {
-    time: momentOf(telling, history.answeredAt['hours'] ?? of.openedAt),
-  });
+  const time = momentOf(telling, history.answeredAt['hours'] ?? of.openedAt);
+  return answerInWords(telling, 'hours', told, { time });
 }
 
 function skinInWords(telling: Telling): string {

@@ -100,3 +100,16 @@ export function known(fact: string | undefined): string {
 
 /** What a case keeps under a question that was asked and not answered. */
 const ASKED = 'asked';
+
+/** An answer to a question after the plan: in the handover's own words, or as the question prints one that a keeper added. */
+export function answerInWords(
+  { say, protocol: { words } }: Telling,
+  question: string,
+  id: string,
+  params: Record<string, string> = {},
+): string {
+  const own = `record.${question}.${id}`;
+  if (words.has(own)) return say(own, params);
+  const label = `ask.${question}.${id}`;
+  return words.has(label) ? say(label) : id;
+}

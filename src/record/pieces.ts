@@ -78,19 +78,23 @@ function background(telling: Telling): Ranked[] {
   const person = [age && say(`record.age.${age}`), sex && say(`record.sex.${sex}`)]
     .filter(Boolean)
     .join(', ');
-  const hours = known(of.facts['hours']);
-  const distance = known(of.facts['distance']);
   const since = momentOf(telling, history.answeredAt['hours'] ?? of.openedAt);
   const [worst] = sites.toSorted((a, b) => severity(b) - severity(a));
   return [
     [person ? say('record.text.person', { told: person }) : null, 1],
-    [hours === 'not-told' ? null : say(`record.text.hours.${hours}`, { time: since }), 2],
+    [factOf(telling, 'hours', { time: since }), 2],
     [worst ? skinOfWorst(telling, worst) : null, 1],
     [causeOf(telling), 6],
-    [say(`record.text.tetanus.${known(of.facts['tetanus'])}`), flagsOf(telling).length > 0 ? 2 : 6],
-    [distance === 'not-told' ? null : say(`record.text.distance.${distance}`), 6],
+    [factOf(telling, 'tetanus'), flagsOf(telling).length > 0 ? 2 : 6],
+    [factOf(telling, 'distance'), 6],
     [history.otherHandHurt ? say('record.text.other-hand') : null, 1],
   ];
+}
+
+// Without words of its own, an answer is left to the sheet.
+function factOf(telling: Telling, question: string, params: Record<string, string> = {}): string | null {
+  const key = `record.text.${question}.${known(telling.case.facts[question])}`;
+  return telling.protocol.words.has(key) ? telling.say(key, params) : null;
 }
 
 const SEVERITY = ['none', 'shallow', 'not-told', 'burn', 'deep'];

@@ -43,6 +43,23 @@ test('where a danger settled the plan, what was assumed for safety is not told a
   expect(rows['injuries']).toBe('a danger was told, and nothing more was asked: bone or object out');
 });
 
+test('an answer that a keeper added is told as its question prints it', () => {
+  const of = telling(STORIES[WRIST_STORY]!());
+  const facts = { tetanus: 'ten-years', hours: 'under-6', distance: 'asked' };
+  const words = {
+    ...of.protocol.words,
+    has: (key: string) => key === 'ask.tetanus.ten-years' || PROTOCOL.words.has(key),
+  };
+  const say: Telling['say'] = (key, params) =>
+    key === 'ask.tetanus.ten-years' ? 'ten years ago' : of.say(key, params);
+  const rows = rowsOf({ ...of, say, protocol: { ...of.protocol, words }, case: { ...of.case, facts } });
+  expect(rows).toMatchObject({
+    tetanus: 'ten years ago',
+    hours: 'less than 6 hours before Jan 5, 11:00',
+    distance: 'not told',
+  });
+});
+
 test('several places are told place by place', () => {
   const rows = rowsOf(telling(STORIES['two cuts, on a wrist and a finger']!()));
   expect(rows['where']).toBe('right wrist + middle finger');

@@ -37,7 +37,7 @@ export function sendForm(sitting: Sitting, telling: Telling, sending: Sending): 
 function form({ formToken }: Sitting, telling: Telling, { number, language }: Sending): Markup {
   const { say: told, case: of } = telling;
   const texts = facilityTexts(tellIn(telling, language));
-  return html`<details ${number === '' ? null : { markup: 'open' }}>
+  return html`<details ${number === '' && language === telling.language ? null : { markup: 'open' }}>
     <summary>${told('record.send.title')}</summary>
     <form method="post" action="/duty/cases/${of.code}/handover">
       <input type="hidden" name="token" value="${formToken}" />

@@ -12,11 +12,15 @@ let cookie: string;
 let code: string;
 let phones = 0;
 
+async function signIn(address: string): Promise<string> {
+  const shown = await fetch(`${address}/duty/sign-in`);
+  const form = { token: hidden(await shown.text(), 'token'), number: ADA.number, passphrase: PASSPHRASE };
+  return cookiesOf(await post(`${address}/duty/sign-in`, form, { cookie: cookiesOf(shown) }));
+}
+
 beforeAll(async () => {
   practice = await openPractice();
-  const shown = await fetch(`${practice.address}/duty/sign-in`);
-  const form = { token: hidden(await shown.text(), 'token'), number: ADA.number, passphrase: PASSPHRASE };
-  cookie = cookiesOf(await post(`${practice.address}/duty/sign-in`, form, { cookie: cookiesOf(shown) }));
+  cookie = await signIn(practice.address);
 });
 afterAll(() => practice?.close());
 beforeEach(async () => {
@@ -134,4 +138,27 @@ test('an ended case is still shown, and sends nothing', async () => {
 test('a case that is not there is said so', async () => {
   const answer = await fetch(`${practice.address}/duty/cases/ZZZZ/handover`, { headers: { cookie } });
   expect(answer.status).toBe(404);
+});
+
+test('on a real line a number that nobody has is refused', async () => {
+  const real = await openPractice({
+    TWILIO_ACCOUNT_SID: `AC${'0'.repeat(32)}`,
+    TWILIO_AUTH_TOKEN: 'not-a-real-token',
+    TWILIO_FROM: '+12025550100',
+    PUBLIC_URL: 'https://palmward.test',
+    SERVE_UNREVIEWED: 'yes',
+  });
+  try {
+    const own = await signIn(real.address);
+    const its = await real.lives('+12025550101', WRIST_WATCHED);
+    const page = `${real.address}/duty/cases/${its}/handover`;
+    const token = hidden(await (await fetch(page, { headers: { cookie: own } })).text(), 'token');
+    const answer = await post(page, { token, number: FACILITY, confirm: 'yes' }, { cookie: own });
+    expect([answer.status, (await answer.text()).includes('Nobody can have that number')]).toEqual([
+      400,
+      true,
+    ]);
+  } finally {
+    await real.close();
+  }
 });

@@ -10,9 +10,10 @@ const rooms = {
     ['xstate', 'zod', 'fastest-levenshtein'],
   ],
   care: [['model', 'clinical', 'dialogue', 'wording'], []],
-  record: [['model', 'clinical', 'wording', 'drawing'], []],
+  // Of fhir the types only (@types/fhir): nothing of it runs.
+  record: [['model', 'clinical', 'wording', 'drawing'], ['fhir']],
   vet: [
-    ['model', 'clinical', 'dialogue', 'wording', 'drawing', 'care'],
+    ['model', 'clinical', 'dialogue', 'wording', 'drawing', 'care', 'record'],
     ['xstate', 'yaml', 'zod', '@viz-js/viz'],
   ],
   ledger: [['model'], ['better-sqlite3', 'pg']],

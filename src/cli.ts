@@ -7,6 +7,7 @@ import {
   enrol,
   move,
   position,
+  questionnaire,
   replay,
   serveUntilStopped,
   settings,
@@ -22,6 +23,10 @@ const VERBS: Record<string, { run: (args: string[]) => Promise<number>; help: st
   circulation: {
     run: circulation,
     help: 'circulation < check.json    a circulation check as JSON -> its outcome',
+  },
+  questionnaire: {
+    run: questionnaire,
+    help: 'questionnaire [--language es]  the question tree as a FHIR Questionnaire',
   },
   vet: {
     run: vetProtocol,

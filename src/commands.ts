@@ -12,6 +12,7 @@ import { keptState } from './ledger/kept-state.ts';
 import { CannotStart, loadProtocol, openHouse, serve, sha256, type House } from './main.ts';
 import { withdrawnFact } from './mailroom/withdraw.ts';
 import { fileIn, masterOf } from './open-ledger.ts';
+import { questionnaireOf } from './record/fhir/questionnaire.ts';
 import { hashPassphrase, makePassphrase } from './duty/passphrase.ts';
 import { readSettings, type Settings } from './settings.ts';
 
@@ -60,6 +61,18 @@ export async function circulation(): Promise<number> {
   if ('fault' in input) return badInput(input.fault);
   const read = readCheck(input.json);
   return read.ok ? print(judge(read.value, rules)) : badInput(read.reason);
+}
+
+/** The question tree as a FHIR Questionnaire. */
+export function questionnaire(args: string[]): Promise<number> {
+  const { protocol } = loadProtocol();
+  const { languages } = protocol.words;
+  const [flag, language = 'en', ...more] = args.length === 0 ? ['--language'] : args;
+  if (flag !== '--language' || more.length > 0 || !languages.includes(language))
+    return Promise.resolve(
+      badInput(`questionnaire takes --language and one of ${languages.join(', ')}, or nothing`),
+    );
+  return Promise.resolve(print(questionnaireOf(protocol, language)));
 }
 
 /** Waits for TERM or INT, then lets what is under way finish. */

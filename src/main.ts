@@ -1,11 +1,12 @@
 // The front door: opens the protocol, the ledger and the clock, starts the loops and the server, stops cleanly.
-import { createHmac, hash, randomBytes } from 'node:crypto';
+import { createHmac, hash, randomBytes, randomUUID } from 'node:crypto';
 import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { pino, type DestinationStream, type Logger } from 'pino';
 import { openProtocol, type Protocol } from './care/protocol.ts';
 import { planTexts } from './care/plan-texts.ts';
 import { classifyReport } from './channels/sms/error-classes.ts';
+import type { Case } from './care/types.ts';
 import { openGateway } from './channels/sms/gateway.ts';
 import type { Ledger } from './ledger/port.ts';
 import { startClock, type CaseClock } from './mailroom/clock.ts';
@@ -13,9 +14,11 @@ import { calm, startDelivering } from './mailroom/deliver.ts';
 import { startExpiring } from './mailroom/expire.ts';
 import { startBeating } from './mailroom/heartbeat.ts';
 import type { Loop } from './mailroom/loop.ts';
+import { handOn } from './mailroom/hand-on.ts';
 import { keepMark, MARK_EVERY_MS, type MarkParts, readMark } from './mailroom/mark.ts';
 import { keepProtocols } from './mailroom/protocols.ts';
 import { takePulse, type Pulse } from './mailroom/pulse.ts';
+import { recall } from './mailroom/recall.ts';
 import { receiving } from './mailroom/receive.ts';
 import { hearingReports } from './mailroom/reported.ts';
 import { offsetsOf, type World } from './mailroom/surroundings.ts';
@@ -24,6 +27,9 @@ import { startWithdrawing } from './mailroom/withdraw.ts';
 import type { SourceFile } from './model.ts';
 import { describeFault } from './server/describe-fault.ts';
 import { metricsText, watchedLines } from './server/metrics.ts';
+import { facilityTexts } from './record/facility-texts.ts';
+import { bundleOf } from './record/fhir/bundle.ts';
+import { tellIn } from './record/tell.ts';
 import { readProtocolFiles, versionOf } from './protocol-files.ts';
 import { verifyPassphrase } from './duty/passphrase.ts';
 import { type Engine, engineOf } from './open-ledger.ts';
@@ -342,6 +348,16 @@ export function appOf(house: House) {
     planTexts: (of) => {
       const { words } = world.protocols.of(of.version);
       return planTexts(of, (key, params) => words.say(of.language, key, params));
+    },
+    handover: {
+      recordOf: (code) => recall(ledger, world, code),
+      documentOf: (recorded, language) => bundleOf(tellIn(recorded, language), randomUUID),
+      send: async (code, number, language) => {
+        const recorded = await recall(ledger, world, code);
+        if (!recorded) return 'ended';
+        const textsOf = (of: Case) => facilityTexts(tellIn({ ...recorded, case: of }, language));
+        return handOn(ledger, world, { code, number, textsOf });
+      },
     },
     takesSeveral: (key) => {
       const question =

@@ -1,10 +1,10 @@
 // The decisions: for a text that came in, for a timer that fell due, and for what the shell has to report of a case.
 import { leadingCode } from '../dialogue/anytime.ts';
-import { caseOf, contactOf, decisionOf, fold, newDraft, type Surroundings } from './draft.ts';
+import { addressFor, caseOf, contactOf, decisionOf, fold, newDraft, type Surroundings } from './draft.ts';
 import { concerns, receiveClinician } from './receive-clinician.ts';
 import { keepPace } from './pace.ts';
 import { receiveHelper } from './receive-helper.ts';
-import type { CaseEvent, Decision, Inbound, Situation, Timer } from './types.ts';
+import type { Case, CaseEvent, Decision, Inbound, Situation, Timer } from './types.ts';
 
 /** A text came in. */
 export function decideInbound(situation: Situation, inbound: Inbound, around: Surroundings): Decision {
@@ -72,5 +72,36 @@ export function decideOptOut(situation: Situation, code: string, around: Surroun
   if (!of || !contact || contact.optedOut) return decisionOf(draft);
   draft.contacts.set(contact.address, { ...contact, optedOut: true });
   if (of.stage !== 'ended') fold(draft, of, { kind: 'opted-out' });
+  return decisionOf(draft);
+}
+
+/** A record on its way to a facility. `textsOf` puts the case, as it stands within the transaction, in words. */
+export interface HandingOn {
+  code: string;
+  /** E.164. Goes into the texts' address and nowhere else: the case and its events never hold it. */
+  number: string;
+  textsOf: (of: Case) => string[];
+}
+
+/** The desk hands a case's record on. An ended case stays as it is. */
+export function decideHandingOn(
+  situation: Situation,
+  { code, number, textsOf }: HandingOn,
+  around: Surroundings,
+): Decision {
+  const draft = newDraft(situation, around);
+  const of = caseOf(draft, code);
+  if (!of || of.stage === 'ended') return decisionOf(draft);
+  const texts = textsOf(of);
+  fold(draft, of, { kind: 'handed-on', parts: texts.length });
+  for (const text of texts)
+    draft.outgoing.push({
+      address: addressFor(of, number, around.sms),
+      code,
+      key: 'handover',
+      text,
+      from: 'palmward',
+      until: null,
+    });
   return decisionOf(draft);
 }

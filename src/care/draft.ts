@@ -215,11 +215,18 @@ function tellClinician(draft: Draft, of: Case, protocol: Protocol, id: string, s
     });
 }
 
-// A practice phone never reaches the gateway: its cases ring clinicians on practice phones. Others ring by SMS where there is any.
-function addressOf(draft: Draft, of: Case, clinician: Clinician): string {
+function addressOf({ around }: Draft, of: Case, { number }: Clinician): string {
+  return addressFor(of, number, around.sms);
+}
+
+/**
+ * Where a number is texted about a case. A practice phone never reaches the gateway: its cases ring on practice phones.
+ * Others by SMS, where there is any.
+ */
+export function addressFor(of: Case, number: string, sms: boolean): string {
   const wire = of.contact.split(':')[0] as Wire;
-  const by: Wire = wire === 'phone' || !draft.around.sms ? 'phone' : 'sms';
-  return `${by}:${clinician.number}`;
+  const by: Wire = wire === 'phone' || !sms ? 'phone' : 'sms';
+  return `${by}:${number}`;
 }
 
 function relay(

@@ -19,6 +19,9 @@ type Opened = Extract<CaseEvent, { kind: 'opened' }>;
 /** The fact of a case that heard of its version's withdrawal: it hears of it once. */
 export const WITHDRAWN = 'version-withdrawn';
 
+/** The fact of a case whose record went to a facility: in how many texts. */
+const HANDED_ON = 'handed-on';
+
 /** Folds one event into a case. `null` before the first event, which must be `opened`. */
 export function turn(
   before: Case | null,
@@ -115,6 +118,8 @@ function take(step: Step, event: CaseEvent): Step {
       return takeSize(step, event.measure);
     case 'alarm':
       return takeAlarm(step, event.of);
+    case 'handed-on':
+      return change(step, { facts: { ...step.case.facts, [HANDED_ON]: String(event.parts) } });
     case 'forgotten':
       return forgotten(step);
   }

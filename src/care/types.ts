@@ -162,6 +162,8 @@ export type CaseEvent =
   | { kind: 'sized'; measure: HandMeasure }
   /** Words of danger that answered nothing that was asked. */
   | { kind: 'alarm'; of: 'worse' | 'bleeding' | 'person' | 'ring' | 'flow' }
+  /** The record went to a facility, in so many texts; to which number is kept with the texts, which can be shredded. */
+  | { kind: 'handed-on'; parts: number }
   | { kind: 'forgotten' };
 
 /** The surroundings a turn may know: everything that is not the case itself comes in here, and is stored with the event. */

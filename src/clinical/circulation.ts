@@ -142,7 +142,7 @@ function difference(refill: number, other: number): number {
 }
 
 /** Upper limit of normal refill in seconds (Schriger and Baraff 1988); the strictest where age or sex is unknown. */
-function limitFor({ age, sex }: CirculationCheck, { limits }: CirculationRules): number {
+export function limitFor({ age, sex }: CirculationCheck, { limits }: CirculationRules): number {
   if (age === 'child' || age === 'older') return limits[age];
   return age === 'adult' && sex ? limits[sex] : limits['not-known'];
 }

@@ -1,7 +1,7 @@
 // The shape of the files of `flows/` that this room reads: strict, so that a slip is a fault and not a gap.
 import { z } from 'zod';
 import type { CalendarName } from '../model.ts';
-import { ALONG, FINGERS } from './anatomy.ts';
+import { ALONG, DIGITS, FINGERS } from './anatomy.ts';
 import type { Extent } from './anatomy.ts';
 import { AGES, CAUSES, FACES, LEVELS, MATERIALS, REGIONS } from './findings.ts';
 
@@ -144,6 +144,22 @@ export function decisionsShape(sourceKeys: readonly string[]) {
       found: text,
       decided: text,
       because: text,
+      source: z.array(z.enum(sourceKeys)).min(1),
+    }),
+  );
+}
+
+/** The shape of `codes.yaml`: what a row of the protocol is called in ICD-10, where its hurt places allow to tell. */
+export function codesShape(rowIds: readonly string[], sourceKeys: readonly string[]) {
+  return z.array(
+    z.strictObject({
+      rows: z.array(z.enum(rowIds)).min(1),
+      region: anyOf(REGIONS),
+      digits: anyOf(DIGITS),
+      code: z
+        .string()
+        .regex(/^[A-Z]\d\d([.]\d)?$/, 'an ICD-10 code is a letter and two or three numbers, such as S52.5'),
+      title: z.string().min(1),
       source: z.array(z.enum(sourceKeys)).min(1),
     }),
   );

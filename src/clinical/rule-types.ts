@@ -4,7 +4,14 @@ import type { CalendarName, Finger, Urgency } from '../model.ts';
 import type { Extent } from './anatomy.ts';
 import type { Watch } from './compile-watch.ts';
 import type { Bits } from './condition-bits.ts';
-import type { decisionsShape, FREE_WORDS, HELD_JOINTS, sourcesShape, WISH_FACES } from './rule-shapes.ts';
+import type {
+  codesShape,
+  decisionsShape,
+  FREE_WORDS,
+  HELD_JOINTS,
+  sourcesShape,
+  WISH_FACES,
+} from './rule-shapes.ts';
 import type { Tendon } from './tendon-shapes.ts';
 
 /** Where a number comes from. `seen`: whether somebody of this project read it there. */
@@ -116,7 +123,12 @@ export interface ClinicalRules {
   tendons: readonly Tendon[];
   /** Where published sources disagree, and what this protocol does. */
   decisions: readonly Decision[];
+  /** What rows are called in ICD-10. */
+  codes: readonly DiagnosisCode[];
 }
 
 /** One disagreement between sources: what they say, what was decided, why. */
 export type Decision = z.infer<ReturnType<typeof decisionsShape>>[number];
+
+/** A code of ICD-10 for some rows, at these places and digits; at all where none is named. */
+export type DiagnosisCode = z.infer<ReturnType<typeof codesShape>>[number];

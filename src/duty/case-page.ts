@@ -20,6 +20,7 @@ export function casePage(reader: Reader, sitting: Sitting, opened: Opened): stri
     html`<p><a href="/duty">${say(reader, 'back')}</a></p>
       <h2>${say(reader, 'case', { code: one.code })} ${limb(reader, one)}</h2>
       ${facts(summary(reader, one))}
+      <p><a href="/duty/cases/${one.code}/handover">${say(reader, 'handover')}</a></p>
       <div class="cards">
         ${section(say(reader, 'plan'), planCard(reader, one), 'card wide')}
         ${section(say(reader, 'findings'), findings(reader, one))}
@@ -89,7 +90,8 @@ function conversation(reader: Reader, { case: one, conversation: texts }: Opened
   return html`<div id="log">${lines}</div>`;
 }
 
-function who(reader: Reader, one: Case, { address, direction }: KeptText): string {
+function who(reader: Reader, one: Case, { address, direction, key }: KeptText): string {
+  if (direction === 'out' && key === 'handover') return say(reader, 'to-facility');
   const helper = address === one.contact;
   if (direction === 'in') return say(reader, helper ? 'helper' : 'clinician');
   return say(reader, helper ? 'to-helper' : 'to-clinician');

@@ -27,7 +27,8 @@ export const say = (reader: Reader, key: string, params?: Record<string, string 
 export const term = ({ words, language }: Reader, key: string, id: string): string =>
   words.has(`${key}.${id}`) ? words.say(language, `${key}.${id}`) : id;
 
-export function frame(reader: Reader, sitting: Sitting | null, main: Markup): string {
+/** `style`: a file besides the one of all pages. */
+export function frame(reader: Reader, sitting: Sitting | null, main: Markup, style?: string): string {
   const title = say(reader, 'title');
   return html`<!doctype html>
     <html lang="${reader.language}" dir="${reader.words.direction(reader.language)}">
@@ -36,6 +37,7 @@ export function frame(reader: Reader, sitting: Sitting | null, main: Markup): st
       <title>${title}</title>
       <link rel="icon" href="data:," />
       <link rel="stylesheet" href="/style.css" />
+      ${style === undefined ? null : html`<link rel="stylesheet" href="${style}" />`}
       <body class="duty">
         <header>
           <h1>${title}</h1>

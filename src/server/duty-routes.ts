@@ -9,6 +9,7 @@ import { openDoor } from '../duty/door.ts';
 import { openSessions, sameToken, SESSION_MS } from '../duty/sessions.ts';
 import { safeNext, type SignIn, signInPage } from '../duty/sign-in-page.ts';
 import { fieldOf, queryOf, readForm, tokenIn } from './forms.ts';
+import { mountHandover } from './handover-routes.ts';
 import type { ServerParts } from './parts.ts';
 
 const SESSION = 'palmward_duty';
@@ -85,6 +86,8 @@ export function mountDuty(app: Express, parts: ServerParts): void {
     const opened = { case: found, conversation, events: events.length };
     response.send(casePage(seat.reader, seat.sitting, opened));
   });
+
+  mountHandover(app, parts, seated);
 
   /** Who sits at the desk; nobody: they are shown the way in. A clinician taken off the rota loses their seat at once. */
   async function seated(request: Request, response: Response): Promise<Seat | null> {

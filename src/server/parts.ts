@@ -5,6 +5,7 @@ import type { Report } from '../channels/sms/read-report.ts';
 import type { Words } from '../channels/words.ts';
 import type { Signature } from '../duty/desk.ts';
 import type { DoorParts } from '../duty/door.ts';
+import type { Recorded } from '../duty/handover-page.ts';
 import type { Case } from '../duty/kept.ts';
 import type { Ledger, Taken } from '../ledger/port.ts';
 
@@ -18,6 +19,15 @@ interface ServerSettings {
   pricePerPart: number;
   /** Whether figures and details are shown to others than this machine. */
   metricsPublic: boolean;
+}
+
+interface HandoverParts {
+  /** All that is handed over of a case; null where there is none. */
+  recordOf: (code: string) => Promise<Recorded | null>;
+  /** The FHIR document. */
+  documentOf: (recorded: Recorded, language: string) => unknown;
+  /** Sends the record as texts to a number in E.164 form, as one turn of the case. */
+  send: (code: string, number: string, language: string) => Promise<'sent' | 'ended' | 'opted-out'>;
 }
 
 export interface ServerParts extends DoorParts {
@@ -40,6 +50,7 @@ export interface ServerParts extends DoorParts {
   planToken: (code: string) => string;
   /** The texts of a case's plan, in its own language. */
   planTexts: (of: Case) => string[];
+  handover: HandoverParts;
   /** Whether the question with this key takes several answers at once. */
   takesSeveral: (key: string) => boolean;
   /** `details`: a line each, for whoever looks after the server. */

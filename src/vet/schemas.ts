@@ -3,6 +3,7 @@ import { z } from 'zod';
 import type { Protocol } from '../care/protocol.ts';
 import {
   circulationShape,
+  codesShape,
   decisionsShape,
   positionsShape,
   sourcesShape,
@@ -23,6 +24,10 @@ export function schemasOf({ rules }: Protocol): Record<string, unknown> {
     watch: watchShape(keys),
     tendons: tendonsShape(keys),
     decisions: decisionsShape(keys),
+    codes: codesShape(
+      rules.rows.map(({ id }) => id),
+      keys,
+    ),
     signature: signatureShape,
     hand: flowSchema,
   };

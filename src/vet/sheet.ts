@@ -1,7 +1,7 @@
 // The sign-off sheet: one page to print, with the tree, every plan, its numbers, sources and words, what is open, and
 // room for a signature. All of a version that a keeper puts their name to.
 import type { Protocol } from '../care/protocol.ts';
-import type { Decision, Source } from '../clinical/rule-types.ts';
+import type { Decision, DiagnosisCode, Source } from '../clinical/rule-types.ts';
 import { signedInWords } from '../clinical/signature.ts';
 import type { SourceFile } from '../model.ts';
 import { doubtsOf } from './doubts.ts';
@@ -90,6 +90,8 @@ export async function signOffSheet(
         ${everythingSaid(files, protocol, language)}
         <h2>Where sources disagree, and what was decided</h2>
         ${decisionTable(rules.decisions)}
+        <h2>What the handover calls an injury in ICD-10</h2>
+        ${codeTable(rules.codes)}
         <h2>Open: numbers that nobody of this project has seen in print</h2>
         ${doubtTable(files, rules.sources)}
         <h2>Sources</h2>
@@ -122,6 +124,28 @@ function decisionTable(decisions: readonly Decision[]): Markup {
           <td>${found}</td>
           <td>${decided}</td>
           <td>${because}</td>
+          <td>${source.join(', ')}</td>
+        </tr>`,
+    )}
+  </table>`;
+}
+
+function codeTable(codes: readonly DiagnosisCode[]): Markup {
+  return html`<table>
+    <tr>
+      <th>rows</th>
+      <th>where</th>
+      <th>code</th>
+      <th>title</th>
+      <th>sources</th>
+    </tr>
+    ${codes.map(
+      ({ rows, region, digits, code, title, source }) =>
+        html`<tr>
+          <td>${rows.join(', ')}</td>
+          <td>${[...(region ?? []), ...(digits ?? [])].join(', ') || 'anywhere'}</td>
+          <td>${code}</td>
+          <td>${title}</td>
           <td>${source.join(', ')}</td>
         </tr>`,
     )}

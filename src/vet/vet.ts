@@ -10,6 +10,7 @@ import { missingWords } from './missing.ts';
 import { weighNumbers } from './numbers.ts';
 import { sayAll } from './say-all.ts';
 import { sayPlans } from './say-plans.ts';
+import { sayRecords } from './say-records.ts';
 import { tendonLines } from './tendon-lines.ts';
 import { tryByChance } from './chance.ts';
 import { tryPairs } from './try-pairs.ts';
@@ -125,20 +126,21 @@ function vetWords(protocol: Protocol, plans: readonly PlannedLimb[]): Report {
   const spoken = protocol.words.languages.map((language) => ({
     language,
     plans: sayPlans(plans, protocol, language),
+    records: sayRecords(plans, protocol, language),
     faults: sayAll(protocol, language, longest?.plan),
   }));
   return {
     lines: [
       'Words',
       ...spoken.map(
-        ({ language, plans: { texts, parts } }) =>
-          `  ${language}: texts of a plan ${inWords(spread(texts))}, SMS parts of a plan ${inWords(spread(parts))} (min / median / max); reviewed: ${protocol.words.review(language).reviewed ? 'yes' : 'no'}`,
+        ({ language, plans: { texts, parts }, records }) =>
+          `  ${language}: texts of a plan ${inWords(spread(texts))}, SMS parts of a plan ${inWords(spread(parts))}, of a handover ${inWords(spread(records.texts))} (min / median / max); reviewed: ${protocol.words.review(language).reviewed ? 'yes' : 'no'}`,
       ),
       'Rows',
       `  the tree leads to ${reached.size} of ${protocol.rules.rows.length} rows; only findings as JSON lead to: ${unreached.join(', ') || 'none'}`,
     ],
     faults: [
-      ...spoken.flatMap(({ plans, faults }) => [...plans.faults, ...faults]),
+      ...spoken.flatMap(({ plans, records, faults }) => [...plans.faults, ...records.faults, ...faults]),
       ...missingWords(protocol),
       ...unusedKeys(protocol).map((key) => `the words "${key}" are used nowhere`),
     ],

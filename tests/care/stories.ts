@@ -128,6 +128,7 @@ const act: fc.Arbitrary<Act> = fc.oneof(
       event: fc.constantFrom<CaseEvent>(
         { kind: 'undelivered', key: 'check.ask' },
         { kind: 'version-withdrawn', reason: 'x' },
+        { kind: 'handed-on', parts: 3 },
         { kind: 'clinician', clinician: 'ben', act: 'accept' },
         { kind: 'clinician', clinician: 'ben', act: 'pass' },
         { kind: 'clinician', clinician: 'ada', act: 'over' },

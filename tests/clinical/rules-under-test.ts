@@ -5,7 +5,7 @@ import { NORMAL_MOTION } from '../../src/clinical/anatomy.ts';
 import { planFor } from '../../src/clinical/plan.ts';
 import { openClinical } from '../../src/clinical/rules.ts';
 
-const PATHS = ['sources', 'positions', 'circulation', 'watch', 'tendons', 'decisions'].map(
+const PATHS = ['sources', 'positions', 'circulation', 'watch', 'tendons', 'decisions', 'codes'].map(
   (name) => `flows/${name}.yaml`,
 );
 export const FILES: SourceFile[] = PATHS.map((path) => ({ path, text: readFileSync(path, 'utf8') }));

@@ -124,6 +124,7 @@ export async function openHouse(
     planToken: (code) => `token-of-${code}-000000000000`,
     planTexts: () => ['1/2 left wrist: hold <it> so.', '2/2 Clinic.'],
     languageOf: async (address) => house.languages.get(address) ?? null,
+    handover: { recordOf: async () => null, documentOf: () => ({}), send: async () => 'ended' },
     takesSeveral: () => false,
     ready: async () => ({ ready: true, why: 'ready', details: ['Cases that are looked after now: 3'] }),
     metrics: async () => 'palmward_open_cases 0\n',

@@ -9,6 +9,7 @@ import { readProtocolFiles } from '../../src/protocol-files.ts';
 import { settingsOf } from '../bench/posts.ts';
 import { TALK, talked } from '../bench/talk.ts';
 import { command } from '../faults/serving.ts';
+import { A_KEY } from '../ledger/builders.ts';
 
 const HELPER = 'sms:+12025550101';
 
@@ -20,7 +21,7 @@ afterEach(() => rmSync(folder, { recursive: true }));
 
 /** Holds the whole talk and gives back the case's code. */
 async function told(files = readProtocolFiles(), more: string[] = []): Promise<string> {
-  const house = await openHouse(settingsOf(folder), true, { quiet: true, files });
+  const house = await openHouse({ ...settingsOf(folder), key: A_KEY }, true, { quiet: true, files });
   const { code } = await talked(house, HELPER, TALK);
   for (const text of more) await house.receive({ id: text, address: HELPER, text, pictures: 0 });
   await house.close();

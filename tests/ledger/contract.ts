@@ -2,6 +2,7 @@
 import { afterEach, beforeEach, describe } from 'vitest';
 import type { Ledger } from '../../src/ledger/port.ts';
 import { actingContract } from './contract/acting.ts';
+import { chainingContract } from './contract/chaining.ts';
 import { deliveringContract } from './contract/delivering.ts';
 import { keepingContract } from './contract/keeping.ts';
 import { readingContract } from './contract/reading.ts';
@@ -40,6 +41,7 @@ export function ledgerContract(engine: string, makePlace: () => Promise<Place>):
     shreddingContract(open);
     readingContract(open);
     keepingContract(open);
+    chainingContract(open);
     roundTripContract(open);
   });
 }

@@ -25,6 +25,8 @@ CREATE TABLE clinicians (
   language text NOT NULL,
   place integer NOT NULL,
   passphrase_hash text NOT NULL,
+  totp_secret text,
+  totp_step bigint NOT NULL DEFAULT 0,
   PRIMARY KEY (id),
   UNIQUE (number),
   UNIQUE (place)
@@ -34,6 +36,17 @@ CREATE TABLE contacts (
   address text COLLATE "C" NOT NULL,
   state text,
   PRIMARY KEY (address)
+);
+
+CREATE TABLE deeds (
+  seq bigint NOT NULL,
+  at double precision NOT NULL,
+  who text NOT NULL,
+  did text NOT NULL,
+  about text,
+  before_hash text NOT NULL,
+  hash text NOT NULL,
+  PRIMARY KEY (seq)
 );
 
 CREATE TABLE events (

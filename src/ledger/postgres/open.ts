@@ -3,6 +3,7 @@ import type { Outside } from '../outside.ts';
 import type { Ledger } from '../port.ts';
 import { acting } from './act.ts';
 import { backingUp } from './backup.ts';
+import { chaining } from './deeds.ts';
 import { connect, type Database } from './connect.ts';
 import { enrolling } from './enrol.ts';
 import { keeping } from './facts.ts';
@@ -26,7 +27,7 @@ export async function openPostgres(options: PostgresOptions): Promise<Ledger> {
   try {
     await reach(db);
     await migrate(db);
-    return ledgerOver(await assemble(db, options), options.url);
+    return ledgerOver(await assemble(db, options), options);
   } catch (fault) {
     await db.close();
     throw fault;
@@ -47,7 +48,7 @@ function reason(fault: unknown): string {
   return fault instanceof Error ? fault.message : String(fault);
 }
 
-function ledgerOver(parts: Parts, url: string): Ledger {
+function ledgerOver(parts: Parts, { url, hash }: PostgresOptions): Ledger {
   const close = closing(parts);
   return {
     take: taking(parts),
@@ -57,6 +58,7 @@ function ledgerOver(parts: Parts, url: string): Ledger {
     settle: settling(parts),
     report: reporting(parts),
     ...enrolling(parts),
+    ...chaining(parts, hash),
     ...reading(parts),
     ...keeping(parts),
     backup: backingUp(url, parts.db.place),

@@ -4,7 +4,7 @@ import type { Database } from 'better-sqlite3';
 
 /** "PLMW": tells a ledger from any other SQLite file. */
 const APPLICATION_ID = 0x504c4d57;
-const MIGRATIONS = ['001.sql'];
+const MIGRATIONS = ['001.sql', '002.sql'];
 
 /** Whether the file is an older ledger or an empty file. Throws where it is newer than this program, or no ledger. */
 export function needsMigration(db: Database): boolean {

@@ -3,6 +3,7 @@ import type { Outside } from '../outside.ts';
 import type { Ledger } from '../port.ts';
 import { acting } from './act.ts';
 import { backingUp } from './backup.ts';
+import { chaining } from './deeds.ts';
 import { connect } from './connect.ts';
 import { enrolling } from './enrol.ts';
 import { keeping } from './facts.ts';
@@ -33,6 +34,7 @@ export function openSqlite(options: SqliteOptions): Ledger {
     settle: settling(parts),
     report: reporting(parts),
     ...enrolling(parts),
+    ...chaining(parts, options.hash),
     ...reading(parts),
     ...keeping(parts),
     backup: backingUp(options.file),

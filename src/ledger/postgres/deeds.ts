@@ -1,0 +1,28 @@
+// What was seen and done at the desk, each entry chained to the one before it.
+import { type ChainedDeed, chained } from '../chain.ts';
+import type { Ledger } from '../port.ts';
+import { DEEDS, LAST_DEED } from '../selects.ts';
+import { LOCKS } from './locks.ts';
+import type { Parts } from './parts.ts';
+import { storable } from './storable.ts';
+
+export function chaining({ db }: Parts, hash: (text: string) => string): Pick<Ledger, 'keepDeed' | 'deeds'> {
+  return {
+    keepDeed: (deed) =>
+      db.transaction(async ({ run, commit }) => {
+        // Two processes that write at once would both follow the same entry.
+        await run('SELECT pg_advisory_xact_lock($1)', [LOCKS.deeds]);
+        const [last] = await run<Pick<ChainedDeed, 'seq' | 'hash'>>(LAST_DEED);
+        // The hash is over what is kept, and not every text can be kept as it is.
+        const about = deed.about === null ? null : storable(deed.about);
+        const next = chained({ ...deed, who: storable(deed.who), about }, last ?? null, hash);
+        await commit(KEEP, [next.seq, next.at, next.who, next.did, next.about, next.before, next.hash]);
+        return next;
+      }),
+    deeds: (after, limit) =>
+      db.run<ChainedDeed>(`${DEEDS} WHERE seq > $1 ORDER BY seq LIMIT $2`, [after, limit]),
+  };
+}
+
+const KEEP =
+  'INSERT INTO deeds (seq, at, who, did, about, before_hash, hash) VALUES ($1, $2, $3, $4, $5, $6, $7)';

@@ -23,7 +23,7 @@ import { startWithdrawing } from './mailroom/withdraw.ts';
 import type { SourceFile } from './model.ts';
 import { metricsText, watchedLines } from './server/metrics.ts';
 import { readProtocolFiles, versionOf } from './protocol-files.ts';
-import { verifyPassphrase } from './duty/passphrase.ts';
+import { renewedHash, verifyPassphrase } from './duty/passphrase.ts';
 import { type Engine, engineOf } from './open-ledger.ts';
 import { buildApp } from './server/app.ts';
 import type { Settings } from './settings.ts';
@@ -74,6 +74,8 @@ const GATEWAY_TIMEOUT_MS = 10_000;
 const DRAIN_MS = 5000;
 /** Letters of 6 bits each: 132 bits. */
 const PLAN_TOKEN = 22;
+/** As many letters tell the few numbers apart that sign in. */
+const MARK = 10;
 
 export function sha256(text: string): string {
   return createHash('sha256').update(text).digest('base64url');
@@ -304,6 +306,7 @@ export function appOf(house: House) {
       practicePhone: settings.practice,
       pricePerPart: 0.01,
       metricsPublic: settings.metricsPublic,
+      needsSecondFactor: !settings.practice,
     },
     receive,
     reported: hearingReports({
@@ -341,6 +344,8 @@ export function appOf(house: House) {
     },
     metrics: async () => metricsText(await watch(house), current.version),
     verifyPassphrase,
+    renewedHash,
+    markOf: (text) => planToken(planSecret, `mark of ${text}`).slice(0, MARK),
     realNow: Date.now,
     caseNow: () => world.clock.now(),
     randomToken: () => randomBytes(18).toString('base64url'),

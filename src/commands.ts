@@ -9,7 +9,7 @@ import { talk } from './channels/terminal.ts';
 import { CannotStart, loadProtocol, openHouse, serve, sha256, type House } from './main.ts';
 import { withdrawnFact } from './mailroom/withdraw.ts';
 import { fileIn } from './open-ledger.ts';
-import { hashPassphrase, makePassphrase } from './duty/passphrase.ts';
+import { recording } from './duty/deeds.ts';
 import { readSettings, type Settings } from './settings.ts';
 
 const BAD_INPUT = 2;
@@ -97,34 +97,6 @@ async function greeting({ settings, ledger, world }: House, address: string): Pr
     .join('\n');
 }
 
-export async function enrol(args: string[]): Promise<number> {
-  const [name, given, language = 'en'] = args;
-  const number = given?.replace(/[\s().-]/g, '');
-  if (!name?.trim() || !number || !/^\+[1-9]\d{6,14}$/.test(number))
-    return badInput('enrol needs a name and a number such as +12025550190, and a language if it is not en');
-  const house = await openHouse(settings(), false, { quiet: true });
-  try {
-    if (!house.world.protocols.current.words.languages.includes(language))
-      return badInput(
-        `no language "${language}": locales/ has ${house.world.protocols.current.words.languages.join(', ')}`,
-      );
-    if ((await house.ledger.clinicians()).some((each) => each.number === number))
-      return badInput(`${number} is on the rota already`);
-    const passphrase = makePassphrase();
-    const id = `c${sha256(number).slice(0, 10)}`;
-    const added = await house.ledger.enrol(
-      { id, name: name.trim(), number, language },
-      await hashPassphrase(passphrase),
-    );
-    process.stdout.write(
-      `${added.name} is on the rota, called as number ${added.place}.\nPassphrase for the desk, shown this once: ${passphrase}\n`,
-    );
-    return 0;
-  } finally {
-    await house.close();
-  }
-}
-
 export async function replay(args: string[]): Promise<number> {
   const code = args[0]?.toUpperCase();
   if (!code) return badInput('replay needs the code of a case');
@@ -146,6 +118,7 @@ export async function replay(args: string[]): Promise<number> {
         return 1;
       }
     }
+    await recording(house)('command', 'replayed a case', code);
     process.stdout.write(`${code}: ${events.length} events give the same case again\n`);
     return print(state?.plan ?? null);
   } finally {
@@ -159,6 +132,7 @@ export async function backup(args: string[]): Promise<number> {
   const house = await openHouse(settings(), false, { quiet: true });
   try {
     await house.ledger.backup(file);
+    await recording(house)('command', 'made a backup');
     process.stdout.write(`Backed up to ${file}\n`);
     return 0;
   } catch (fault) {

@@ -51,7 +51,8 @@ export function toBase32(bytes: Uint8Array): string {
 
 /** Spaces, small letters and padding are taken; empty where anything else is in it. */
 export function fromBase32(text: string): Buffer {
-  const places = [...text.replace(/[\s=]/g, '').toUpperCase()].map((letter) => BASE32.indexOf(letter));
+  const letters = text.replace(/[\s=]/g, '').toUpperCase().split('');
+  const places = letters.map((letter) => BASE32.indexOf(letter));
   if (places.includes(-1)) return Buffer.alloc(0);
   const bits = places.map((place) => place.toString(2).padStart(5, '0')).join('');
   return Buffer.from((bits.match(/.{8}/g) ?? []).map((eight) => Number.parseInt(eight, 2)));

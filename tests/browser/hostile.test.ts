@@ -239,14 +239,14 @@ test('two web chats see only themselves, whatever they ask for', async () => {
 });
 
 test('the log holds none of it', async () => {
-  process.stdout.write = ((text: string | Uint8Array) => written.push(String(text)) > 0) as typeof write;
+  process.stdout.write = (text: string | Uint8Array) => written.push(String(text)) > 0;
   const page = await (await visitor(false)).newPage();
   await page.goto(`${running.address}/chat`);
   await page.request.post(`${running.address}/chat`, { form: { text: HOSTILE.script, nonce: 'short' } });
   await page.request.post(`${running.address}/duty/sign-in`, { form: { number: HOSTILE.sql } });
   await page.request.get(`${running.address}/${encodeURIComponent(HOSTILE.control)}`);
   process.stdout.write = write;
-  expect(written.join('')).not.toMatch(/window\.ran|DROP TABLE|\u001b\[2J/);
+  for (const trace of ['window.ran', 'DROP TABLE', '[2J']) expect(written.join('')).not.toContain(trace);
 });
 
 test('no page said anything to the console, and no rule about its contents was broken', () => {

@@ -95,7 +95,7 @@ describe('texts', () => {
     const [of] = await ledger.openCases(1);
     await stage.helper('CARE');
     await stage.text(NURSE_ADA, '1');
-    await stage.text(NURSE_ADA, 'CLOSE');
+    await stage.text(NURSE_ADA, `${of!.code} CLOSE`);
     expect((await ledger.case(of!.code))?.stage).toBe('ended');
     await stage.after('89 d');
     expect(await expireDue(ledger, world, 90)).toBe(0);
@@ -117,7 +117,9 @@ async function talkOfEverything(): Promise<void> {
   await stage.text(HELPER, TYPED, { NumMedia: '1' });
   await stage.helper('CARE');
   await stage.text(NURSE_ADA, '1');
-  await stage.text(NURSE_ADA, `how is the ${TYPED}? call ${NURSE_ADA}`);
+  const [called] = await stage.house.ledger.openCases(1);
+  await stage.text(NURSE_ADA, `how is the ${TYPED}?`);
+  await stage.text(NURSE_ADA, `${called!.code} how is the ${TYPED}? call ${NURSE_ADA}`);
   await stage.helper(`it is ${TYPED}, ${HELPER}`);
   await stage.helper('NEW');
   await stage.text('+12025550105', `${TYPED} hurts`);

@@ -4,7 +4,6 @@ import { CannotStart } from './main.ts';
 import {
   backup,
   circulation,
-  enrol,
   move,
   position,
   questionnaire,
@@ -13,8 +12,10 @@ import {
   settings,
   talkHere,
 } from './commands.ts';
+import { deeds } from './deed-book.ts';
 import { vetProtocol, withdraw } from './keeper.ts';
 import { rekey } from './rekey.ts';
+import { enrol, retire } from './rota.ts';
 
 const VERBS: Record<string, { run: (args: string[]) => Promise<number>; help: string }> = {
   serve: { run: serveUntilStopped, help: 'serve                       answer texts, web chat and the desk' },
@@ -38,7 +39,21 @@ const VERBS: Record<string, { run: (args: string[]) => Promise<number>; help: st
     run: (args) => withdraw(args, settings()),
     help: 'withdraw VERSION "reason"    bring a clinician into every open case under a version',
   },
-  enrol: { run: enrol, help: 'enrol NAME NUMBER [LANGUAGE] add a clinician to the end of the rota' },
+  enrol: {
+    run: (args) => enrol(args, settings),
+    help: `enrol NAME NUMBER [LANGUAGE] add a clinician to the end of the rota
+      NUMBER --renew            a new passphrase and second factor
+      NUMBER --code CODE        confirm the second factor`,
+  },
+  retire: {
+    run: (args) => retire(args, settings),
+    help: 'retire NUMBER               take a clinician off the rota; their calls are passed on',
+  },
+  deeds: {
+    run: (args) => deeds(args, settings),
+    help: `deeds                       who saw and did what at the desk
+      --verify [HASH]           exit 1 where anything of it was changed`,
+  },
   replay: { run: replay, help: 'replay CASE                 fold the events of a case again and compare' },
   rekey: {
     run: async () => rekey(settings()),

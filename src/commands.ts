@@ -1,5 +1,4 @@
 // What each command does: reads its input, calls the core or the house, prints, and says how it ended.
-import { randomBytes } from 'node:crypto';
 import { readCheck, judge } from './clinical/circulation.ts';
 import { readFindings } from './clinical/findings.ts';
 import { planFor } from './clinical/plan.ts';
@@ -13,7 +12,7 @@ import { CannotStart, loadProtocol, openHouse, serve, sha256, type House } from 
 import { withdrawnFact } from './mailroom/withdraw.ts';
 import { fileIn, masterOf } from './open-ledger.ts';
 import { questionnaireOf } from './record/fhir/questionnaire.ts';
-import { hashPassphrase, makePassphrase } from './duty/passphrase.ts';
+import { recording } from './duty/deeds.ts';
 import { readSettings, type Settings } from './settings.ts';
 
 const BAD_INPUT = 2;
@@ -113,35 +112,6 @@ async function greeting({ settings, ledger, world }: House, address: string): Pr
     .join('\n');
 }
 
-export async function enrol(args: string[]): Promise<number> {
-  const [name, given, language = 'en'] = args;
-  const number = given?.replace(/[\s().-]/g, '');
-  if (!name?.trim() || !number || !/^\+[1-9]\d{6,14}$/.test(number))
-    return badInput('enrol needs a name and a number such as +12025550190, and a language if it is not en');
-  const house = await openHouse(settings(), false, { quiet: true });
-  try {
-    if (!house.world.protocols.current.words.languages.includes(language))
-      return badInput(
-        `no language "${language}": locales/ has ${house.world.protocols.current.words.languages.join(', ')}`,
-      );
-    if ((await house.ledger.clinicians()).some((each) => each.number === number))
-      return badInput(`${number} is on the rota already`);
-    const passphrase = makePassphrase();
-    // By chance, not made of the number: a hash that anybody can make gives the number away to whoever tries them all.
-    const id = `c${randomBytes(9).toString('base64url')}`;
-    const added = await house.ledger.enrol(
-      { id, name: name.trim(), number, language },
-      await hashPassphrase(passphrase),
-    );
-    process.stdout.write(
-      `${added.name} is on the rota, called as number ${added.place}.\nPassphrase for the desk, shown this once: ${passphrase}\n`,
-    );
-    return 0;
-  } finally {
-    await house.close();
-  }
-}
-
 export async function replay(args: string[]): Promise<number> {
   const code = args[0]?.toUpperCase();
   if (!code) return badInput('replay needs the code of a case');
@@ -167,6 +137,7 @@ export async function replay(args: string[]): Promise<number> {
         return 1;
       }
     }
+    await recording(house)('command', 'replayed a case', code);
     process.stdout.write(`${code}: ${events.length} events give the same case again\n`);
     return print(state?.plan ?? null);
   } finally {
@@ -189,6 +160,7 @@ export async function backup(args: string[]): Promise<number> {
   const house = await openHouse(settings(), false, { quiet: true });
   try {
     await house.ledger.backup(file);
+    await recording(house)('command', 'made a backup');
     process.stdout.write(`Backed up to ${file}\n`);
     return 0;
   } catch (fault) {

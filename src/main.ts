@@ -31,7 +31,7 @@ import { facilityTexts } from './record/facility-texts.ts';
 import { bundleOf } from './record/fhir/bundle.ts';
 import { tellIn } from './record/tell.ts';
 import { readProtocolFiles, versionOf } from './protocol-files.ts';
-import { verifyPassphrase } from './duty/passphrase.ts';
+import { renewedHash, verifyPassphrase } from './duty/passphrase.ts';
 import { type Engine, engineOf } from './open-ledger.ts';
 import { buildApp } from './server/app.ts';
 import type { Settings } from './settings.ts';
@@ -84,6 +84,8 @@ const GATEWAY_TIMEOUT_MS = 10_000;
 const DRAIN_MS = 5000;
 /** Letters of 6 bits each: 132 bits. */
 const PLAN_TOKEN = 22;
+/** As many letters tell the few numbers apart that sign in. */
+const MARK = 10;
 
 export function sha256(text: string): string {
   return hash('sha256', text, 'base64url');
@@ -326,6 +328,7 @@ export function appOf(house: House) {
       practicePhone: settings.practice,
       pricePerPart: 0.01,
       metricsPublic: settings.metricsPublic,
+      needsSecondFactor: !settings.practice,
     },
     receive,
     reported: hearingReports({
@@ -373,6 +376,8 @@ export function appOf(house: House) {
     },
     metrics: async () => metricsText(await watch(house), current.version),
     verifyPassphrase,
+    renewedHash,
+    markOf: (text) => planToken(planSecret, `mark of ${text}`).slice(0, MARK),
     realNow: Date.now,
     caseNow: () => world.clock.now(),
     randomToken: () => randomBytes(18).toString('base64url'),

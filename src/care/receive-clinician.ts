@@ -18,6 +18,9 @@ export function receiveClinician(draft: Draft, clinician: Clinician, inbound: In
   const [only] = among;
   if (only && among.length === 1) return takeInto(draft, only, clinician, act, text);
   if (among.length > 1) return answer(draft, inbound, clinician, 'call.which', among);
+  const held = mine.filter(({ call }) => call?.acceptedBy === clinician.id);
+  if (held.length > 0)
+    return answer(draft, inbound, clinician, held.length > 1 ? 'call.which' : 'call.code-first', held);
   const ringing = mine.find(({ call }) => call?.ringing === clinician.id);
   // Words while a case rings, such as "on my way": told once more how to answer.
   if (ringing) return ringAgain(draft, inbound, clinician, ringing);
@@ -41,10 +44,15 @@ function actOf(draft: Draft, clinician: Clinician, text: string): ClinicianAct {
   return is('over') ? 'over' : 'say';
 }
 
-// `1` and `2` are for the case that rings now; a late `1` for one that rang before; all else for cases they hold.
+/**
+ * What a text without a code may do. The number it comes from can be forged, the code cannot be known to a forger: the
+ * answers go to the true phone. So a bare `1` or `2` answers the one case that rings (somebody woken at night must manage
+ * it, and of it the true phone hears), and a late `1` one that rang before; what reaches the helper or ends anything needs
+ * the code.
+ */
 function meantBy(mine: Case[], clinician: string, act: ClinicianAct): Case[] {
-  const held = mine.filter(({ call }) => call?.acceptedBy === clinician);
-  if (act !== 'accept' && act !== 'pass') return held;
+  if (act !== 'accept' && act !== 'pass') return [];
+  const held = act === 'accept' ? mine.filter(({ call }) => call?.acceptedBy === clinician) : [];
   const ringing = mine.filter(({ call }) => call?.ringing === clinician);
   if (ringing.length > 0) return ringing;
   const rang = act === 'accept' ? mine.filter(({ call }) => call?.state === 'open') : [];
@@ -79,6 +87,8 @@ function ringAgain(draft: Draft, { address }: Inbound, clinician: Clinician, of:
     draft.outgoing.push({ address, code: of.code, key, text, from: 'palmward', until: null });
 }
 
+const CODED = ['call.which', 'call.code-first'];
+
 function answer(
   draft: Draft,
   { address }: Inbound,
@@ -88,6 +98,6 @@ function answer(
 ): void {
   const { words } = draft.around.current;
   const codes = among.map(({ code }) => code).join(', ');
-  const text = words.say(language, key, key === 'call.which' ? { codes } : {});
+  const text = words.say(language, key, CODED.includes(key) ? { codes } : {});
   draft.outgoing.push({ address, code: null, key, text, from: 'palmward', until: null });
 }

@@ -1,44 +1,54 @@
-// Who is signed in: sessions of twelve hours, in memory only, so that a restart signs everybody out.
+// Who is signed in: in memory only, so that a restart signs everybody out; ended by idleness, by age and by signing out.
 import { createHash, timingSafeEqual } from 'node:crypto';
 
 interface Session {
   clinicianId: string;
   /** Goes along with every form, so that no other site can send one. */
   formToken: string;
+  /** What the sign-in rested on: with a new passphrase it is over. */
+  hash: string;
   /** Real time, milliseconds. */
   endsAt: number;
+  idleAt: number;
 }
 
 export interface Sessions {
   /** Returns the token for the cookie. */
-  start(clinicianId: string, now: number): string;
+  start(clinicianId: string, hash: string, now: number): string;
+  /** Each finding counts as use. */
   find(token: string | null, now: number): Session | null;
   end(token: string | null): void;
 }
 
 export const SESSION_MS = 12 * 60 * 60_000;
+/** *Choice*: a desk left open is somebody else's in half an hour at most. */
+const IDLE_MS = 30 * 60_000;
 
 /** Keyed by the token's hash: looking one up takes no time that depends on how much of a guess was right. */
 export function openSessions(randomToken: () => string): Sessions {
   const sessions = new Map<string, Session>();
+  const isOver = ({ endsAt, idleAt }: Session, now: number): boolean => endsAt <= now || idleAt <= now;
   return {
-    start(clinicianId, now) {
-      for (const [key, { endsAt }] of sessions) if (endsAt <= now) sessions.delete(key);
+    start(clinicianId, hash, now) {
+      for (const [key, session] of sessions) if (isOver(session, now)) sessions.delete(key);
       const token = randomToken();
-      sessions.set(hash(token), { clinicianId, formToken: randomToken(), endsAt: now + SESSION_MS });
+      const times = { endsAt: now + SESSION_MS, idleAt: now + IDLE_MS };
+      sessions.set(keyOf(token), { clinicianId, hash, formToken: randomToken(), ...times });
       return token;
     },
     find(token, now) {
-      const session = token === null ? undefined : sessions.get(hash(token));
-      return session && session.endsAt > now ? session : null;
+      const session = token === null ? undefined : sessions.get(keyOf(token));
+      if (!session || isOver(session, now)) return null;
+      session.idleAt = now + IDLE_MS;
+      return session;
     },
     end(token) {
-      if (token !== null) sessions.delete(hash(token));
+      if (token !== null) sessions.delete(keyOf(token));
     },
   };
 }
 
-const hash = (token: string): string => createHash('sha256').update(token).digest('hex');
+const keyOf = (token: string): string => createHash('sha256').update(token).digest('hex');
 
 /** Whether two tokens are the same, in a time that does not tell where they differ. */
 export function sameToken(one: unknown, other: string): boolean {

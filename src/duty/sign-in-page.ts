@@ -6,10 +6,12 @@ import { html } from '../wording/markup.ts';
 export interface SignIn {
   token: string;
   next: string;
-  fault: 'wrong' | 'locked' | 'stale' | null;
+  fault: 'wrong' | 'locked' | 'stale' | 'no-factor' | null;
+  /** Whether a one-time code is asked for whatever was enrolled. */
+  needsFactor: boolean;
 }
 
-export function signInPage(reader: Reader, { token, next, fault }: SignIn): string {
+export function signInPage(reader: Reader, { token, next, fault, needsFactor }: SignIn): string {
   const why = fault && html`<p role="alert"><strong>${say(reader, fault)}</strong></p>`;
   return frame(
     reader,
@@ -23,6 +25,8 @@ export function signInPage(reader: Reader, { token, next, fault }: SignIn): stri
       <input id="number" name="number" type="tel" required autocomplete="username" />
       <label for="passphrase">${say(reader, 'passphrase')}</label>
       <input id="passphrase" name="passphrase" type="password" required autocomplete="current-password" />
+      <label for="code">${say(reader, needsFactor ? 'code' : 'code-if-any')}</label>
+      <input id="code" name="code" inputmode="numeric" maxlength="9" autocomplete="one-time-code" />
       <button class="main">${say(reader, 'sign-in')}</button>
     </form>`,
   );

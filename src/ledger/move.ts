@@ -21,6 +21,7 @@ const TABLES = [
   'timers',
   'texts',
   'outbox',
+  'deeds',
 ];
 /** Rows a statement; a case is some kilobytes. */
 const CHUNK = 500;

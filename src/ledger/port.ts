@@ -11,6 +11,7 @@ import type {
   Timer,
 } from '../care/types.ts';
 import type { SourceFile } from '../model.ts';
+import type { ChainedDeed, Deed } from './chain.ts';
 
 /** Milliseconds since 1970 in real time: leases and deliveries never run on the cases' clock. */
 type RealInstant = number;
@@ -118,9 +119,27 @@ export interface Ledger {
   /** The line of the outgoing text that the carrier knows by this id; null where none is known by it. */
   lineOf(carrierId: string): Promise<number | null>;
 
-  enrol(clinician: Omit<Clinician, 'place'>, passphraseHash: string): Promise<Clinician>;
+  /** A new id goes to the end of the rota; a known one keeps its place, and all else is as given. */
+  enrol(
+    clinician: Omit<Clinician, 'place'>,
+    passphraseHash: string,
+    totpSecret?: string | null,
+  ): Promise<Clinician>;
+  /** Takes somebody off the rota, and their sign-in with it. False: there is no such clinician. */
+  retire(clinicianId: string): Promise<boolean>;
   clinicians(): Promise<Clinician[]>;
   passphraseHash(clinicianId: string): Promise<string | null>;
+  /** Keeps a new hash of the same passphrase, unless another one was kept since `before` was read. */
+  renewHash(clinicianId: string, before: string, hash: string): Promise<void>;
+  /** Null without one. `step` is that of the last code taken; 0 until there was one. */
+  secondFactor(clinicianId: string): Promise<{ secret: string; step: number } | null>;
+  /** Takes the step of a code, so that it is never taken again, whoever serves. False: it or a later one was taken already. */
+  takeStep(clinicianId: string, step: number): Promise<boolean>;
+
+  /** Adds to what was seen and done at the desk; what stands there is never changed. */
+  keepDeed(deed: Deed): Promise<ChainedDeed>;
+  /** The entries after `seq`, oldest first. */
+  deeds(seq: number, limit: number): Promise<ChainedDeed[]>;
 
   /** Open cases, most urgent first: open calls by urgency and age, overdue checks, then by next check. */
   openCases(limit: number): Promise<Case[]>;

@@ -31,3 +31,7 @@ export const THREAD_LENGTH = 200;
 
 /** Numbers are sealed: `openClinician` opens them. */
 export const CLINICIANS = 'SELECT id, name, number, language, place FROM clinicians ORDER BY place';
+
+export const DEEDS = 'SELECT seq, at, who, did, about, before_hash AS before, hash FROM deeds';
+
+export const LAST_DEED = 'SELECT seq, hash FROM deeds ORDER BY seq DESC LIMIT 1';

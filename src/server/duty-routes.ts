@@ -5,7 +5,8 @@ import { chooseLanguage } from '../channels/words.ts';
 import { caseListPage } from '../duty/case-list.ts';
 import { casePage, noSuchCase } from '../duty/case-page.ts';
 import type { Reader, Sitting } from '../duty/desk.ts';
-import { openDoor } from '../duty/door.ts';
+import { andMore, recording, sparingly } from '../duty/deeds.ts';
+import { bareNumber, openDoor } from '../duty/door.ts';
 import { openSessions, sameToken, SESSION_MS } from '../duty/sessions.ts';
 import { safeNext, type SignIn, signInPage } from '../duty/sign-in-page.ts';
 import { fieldOf, queryOf, readForm, tokenIn } from './forms.ts';
@@ -16,14 +17,22 @@ const SESSION = 'palmward_duty';
 /** Holds the sign-in form's token, as there is no session yet that could. */
 const SIGN_IN = 'palmward_sign_in';
 const MOST_CASES = 200;
+const MINUTE = 60_000;
+/** Refused sign-ins written down a minute; those beyond are counted. *Choice*. */
+const MOST_REFUSALS = 10;
 
 interface Seat {
+  /** The clinician's id. */
+  id: string;
   reader: Reader;
   sitting: Sitting;
 }
 
 export function mountDuty(app: Express, parts: ServerParts): void {
-  const door = openDoor(parts);
+  const { needsSecondFactor: needsFactor } = parts.settings;
+  const door = openDoor(parts, needsFactor);
+  const record = recording(parts);
+  const isWrittenDown = sparingly(MOST_REFUSALS, MINUTE);
   const sessions = openSessions(parts.randomToken);
   const cookie = {
     httpOnly: true,
@@ -43,31 +52,38 @@ export function mountDuty(app: Express, parts: ServerParts): void {
       return sendSignIn(request, response, 403, { fault: 'stale', next });
     }
     const now = parts.realNow();
-    const entry = await door.enter(fieldOf(request, 'number'), fieldOf(request, 'passphrase'), now);
+    const [number, passphrase, code] = ['number', 'passphrase', 'code'].map((name) => fieldOf(request, name));
+    const entry = await door.enter({ number: number!, passphrase: passphrase!, code: code! }, now);
     if (entry.outcome !== 'in') {
-      const code = entry.outcome === 'locked' ? 429 : 401;
-      return sendSignIn(request, response, code, { fault: entry.outcome, next });
+      if (entry.outcome !== 'locked' || entry.locks) await recordRefusal(number!, entry.outcome, now);
+      const status = entry.outcome === 'locked' ? 429 : 401;
+      return sendSignIn(request, response, status, { fault: entry.outcome, next });
     }
+    await record(entry.clinician.id, 'signed in');
     sessions.end(tokenIn(request, SESSION));
     response.clearCookie(SIGN_IN, cookie);
-    response.cookie(SESSION, sessions.start(entry.clinician.id, now), { ...cookie, maxAge: SESSION_MS });
+    const started = sessions.start(entry.clinician.id, entry.hash, now);
+    response.cookie(SESSION, started, { ...cookie, maxAge: SESSION_MS });
     response.redirect(303, next);
   });
 
-  app.post('/duty/sign-out', readForm, (request, response) => {
+  app.post('/duty/sign-out', readForm, async (request, response) => {
     const token = tokenIn(request, SESSION);
     const session = sessions.find(token, parts.realNow());
     if (session && !sameToken(fieldOf(request, 'token'), session.formToken)) {
       return sendSignIn(request, response, 403, { fault: 'stale', next: '/duty' });
     }
+    // Ended first: a session that could not be written down must not stay open for that.
     sessions.end(token);
     response.clearCookie(SESSION, cookie);
+    if (session) await record(session.clinicianId, 'signed out');
     response.redirect(303, '/duty/sign-in');
   });
 
   app.get('/duty', async (request, response) => {
     const seat = await seated(request, response);
     if (!seat) return;
+    await record(seat.id, 'saw the list');
     const cases = await parts.ledger.openCases(MOST_CASES);
     response.type('html').send(caseListPage(seat.reader, seat.sitting, cases, parts.signature));
   });
@@ -79,6 +95,7 @@ export function mountDuty(app: Express, parts: ServerParts): void {
     const found = await ledger.case(request.params.code.toUpperCase());
     response.type('html');
     if (!found) return void response.status(404).send(noSuchCase(seat.reader, seat.sitting));
+    await record(seat.id, 'saw a case', found.code);
     const [conversation, events] = await Promise.all([
       ledger.conversation(found.code),
       ledger.events(found.code),
@@ -89,14 +106,29 @@ export function mountDuty(app: Express, parts: ServerParts): void {
 
   mountHandover(app, parts, seated);
 
-  /** Who sits at the desk; nobody: they are shown the way in. A clinician taken off the rota loses their seat at once. */
+  /** Who it was is not written down, only a mark by which tries with one number are known as such. */
+  async function recordRefusal(
+    number: string,
+    outcome: 'wrong' | 'no-factor' | 'locked',
+    now: number,
+  ): Promise<void> {
+    const leftOut = isWrittenDown(now);
+    if (leftOut === null) return;
+    const did = outcome === 'locked' ? 'sign-in locked' : 'sign-in refused';
+    await record(`number:${parts.markOf(bareNumber(number))}`, did, andMore(leftOut));
+  }
+
+  /**
+   * Who sits at the desk; nobody: they are shown the way in. A clinician taken off the rota, or given a new passphrase,
+   * loses their seat at once.
+   */
   async function seated(request: Request, response: Response): Promise<Seat | null> {
     const session = sessions.find(tokenIn(request, SESSION), parts.realNow());
     const clinicians = session ? await parts.ledger.clinicians() : [];
     const clinician = clinicians.find(({ id }) => id === session?.clinicianId);
-    if (session && clinician) {
+    if (session && clinician && (await parts.ledger.passphraseHash(clinician.id)) === session.hash) {
       const sitting = { name: clinician.name, formToken: session.formToken };
-      return { reader: readerFor(request, clinician.language), sitting };
+      return { id: clinician.id, reader: readerFor(request, clinician.language), sitting };
     }
     response.redirect(303, `/duty/sign-in?next=${encodeURIComponent(safeNext(request.path))}`);
     return null;
@@ -119,6 +151,6 @@ export function mountDuty(app: Express, parts: ServerParts): void {
     response
       .status(code)
       .type('html')
-      .send(signInPage(readerFor(request, null), { ...form, token }));
+      .send(signInPage(readerFor(request, null), { ...form, token, needsFactor }));
   }
 }

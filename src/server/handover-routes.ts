@@ -2,6 +2,7 @@
 // oxlint-disable oxc/no-async-endpoint-handlers -- Express 5 hands a rejection on to the error middleware
 import type { Express, Request, Response } from 'express';
 import { readReserved } from '../channels/phone/reserved.ts';
+import { recording } from '../duty/deeds.ts';
 import { noSuchCase } from '../duty/case-page.ts';
 import type { Reader, Sitting } from '../duty/desk.ts';
 import type { Refusal } from '../duty/handover-form.ts';
@@ -11,6 +12,7 @@ import { fieldOf, queryOf, readForm } from './forms.ts';
 import type { ServerParts } from './parts.ts';
 
 interface Seat {
+  id: string;
   reader: Reader;
   sitting: Sitting;
 }
@@ -23,6 +25,8 @@ export function mountHandover(
   parts: ServerParts,
   seated: (request: Request, response: Response) => Promise<Seat | null>,
 ): void {
+  const record = recording(parts);
+
   app.get(PAGE, async (request, response) => {
     const found = await find(request, response, request.params.code);
     if (!found) return;
@@ -54,6 +58,7 @@ export function mountHandover(
     if ('refusal' in number) return refuse(400, number.refusal);
     const outcome = await parts.handover.send(code, number.number, language);
     if (outcome !== 'sent') return refuse(409, outcome);
+    await record(found.seat.id, 'sent a handover', code);
     response.redirect(303, `/duty/cases/${code}/handover`);
   });
 
@@ -65,7 +70,10 @@ export function mountHandover(
     const seat = await seated(request, response);
     if (!seat) return null;
     const recorded = await parts.handover.recordOf(code.toUpperCase());
-    if (recorded) return { seat, recorded };
+    if (recorded) {
+      await record(seat.id, 'saw a handover', recorded.case.code);
+      return { seat, recorded };
+    }
     response.status(404).type('html').send(noSuchCase(seat.reader, seat.sitting));
     return null;
   }

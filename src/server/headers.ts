@@ -11,6 +11,7 @@ export function pageHeaders(https: boolean): RequestHandler[] {
       useDefaults: false,
       directives: {
         defaultSrc: ["'none'"],
+        objectSrc: ["'none'"],
         scriptSrc: SELF,
         styleSrc: SELF,
         connectSrc: SELF,

@@ -3,6 +3,7 @@ import type { Logger } from 'pino';
 import type { InboundText } from '../channels/sms/read-inbound.ts';
 import type { Report } from '../channels/sms/read-report.ts';
 import type { Words } from '../channels/words.ts';
+import type { DeedParts } from '../duty/deeds.ts';
 import type { Signature } from '../duty/desk.ts';
 import type { DoorParts } from '../duty/door.ts';
 import type { Recorded } from '../duty/handover-page.ts';
@@ -19,6 +20,8 @@ interface ServerSettings {
   pricePerPart: number;
   /** Whether figures and details are shown to others than this machine. */
   metricsPublic: boolean;
+  /** Whether nobody signs in at the desk without a second factor: always, except in practice. */
+  needsSecondFactor: boolean;
 }
 
 interface HandoverParts {
@@ -30,7 +33,7 @@ interface HandoverParts {
   send: (code: string, number: string, language: string) => Promise<'sent' | 'ended' | 'opted-out'>;
 }
 
-export interface ServerParts extends DoorParts {
+export interface ServerParts extends DoorParts, DeedParts {
   settings: ServerSettings;
   /** Resolves once everything the text caused is stored; rejects when it is not. `language` is for a new contact only. */
   receive: (message: InboundText & { language?: string }) => Promise<Taken>;
@@ -40,7 +43,9 @@ export interface ServerParts extends DoorParts {
     carrierId: string,
     errorCode: string | null,
   ) => Promise<void>;
-  ledger: DoorParts['ledger'] & Pick<Ledger, 'thread' | 'openCases' | 'case' | 'conversation' | 'events'>;
+  ledger: DoorParts['ledger'] &
+    DeedParts['ledger'] &
+    Pick<Ledger, 'thread' | 'openCases' | 'case' | 'conversation' | 'events'>;
   words: Words;
   /** Whether a keeper signed the protocol in force. */
   signature: Signature;
@@ -63,5 +68,7 @@ export interface ServerParts extends DoorParts {
   caseNow: () => number;
   /** At least 128 bits of chance, in letters, digits, `-` and `_`. */
   randomToken: () => string;
-  log: Pick<Logger, 'warn' | 'error'>;
+  /** A short keyed hash: two texts alike have the same one, and nobody without the key can find the text. */
+  markOf: (text: string) => string;
+  log: Pick<Logger, 'info' | 'warn' | 'error'>;
 }

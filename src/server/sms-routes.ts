@@ -4,9 +4,13 @@ import { readInbound } from '../channels/sms/read-inbound.ts';
 import { readReport } from '../channels/sms/read-report.ts';
 import { writeTwiml } from '../channels/sms/twiml.ts';
 import { isFromGateway } from '../channels/sms/verify.ts';
+import { andMore, recording, sparingly } from '../duty/deeds.ts';
 import { fieldsOf, queryOf, readForm } from './forms.ts';
 import { nameFault } from './describe-fault.ts';
 import type { ServerParts } from './parts.ts';
+
+/** Anybody can send a post that is not signed: one a minute is written down, the others are counted. */
+const REFUSAL_EVERY_MS = 60_000;
 
 /** These routes come before everything that only pages need: they are the busiest, and only the gateway reads them. */
 export function mountSms(app: Express, parts: ServerParts): void {
@@ -25,12 +29,23 @@ export function mountSms(app: Express, parts: ServerParts): void {
       path: request.originalUrl,
       form: fieldsOf(request),
     });
+  const record = recording(parts);
+  const isWrittenDown = sparingly(1, REFUSAL_EVERY_MS);
+  const refuse = (response: Response): void => {
+    const leftOut = isWrittenDown(parts.realNow());
+    // Refused all the same where it cannot be written down.
+    if (leftOut !== null)
+      record('gateway', 'refused a post of the gateway', andMore(leftOut)).catch(() =>
+        parts.log.error({}, 'a refusal was not written down'),
+      );
+    end(response, 403);
+  };
   app.post('/sms/inbound', readForm, (request, response) => {
-    if (!isSigned(request)) return end(response, 403);
+    if (!isSigned(request)) return refuse(response);
     return inbound(parts, statusUrl, request, response);
   });
   app.post('/sms/status', readForm, (request, response) => {
-    if (!isSigned(request)) return end(response, 403);
+    if (!isSigned(request)) return refuse(response);
     return status(parts, request, response);
   });
 }

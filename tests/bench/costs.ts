@@ -60,7 +60,7 @@ function followed(language: string, calendar: CalendarName): Costs {
   const { plan, stage, call } = bedside.case();
   if (plan?.calendar !== calendar || stage !== 'watching')
     throw new Error(`${language}, ${calendar}: the way led to ${stage}, ${plan?.calendar}`);
-  if (call) for (const text of ['1', 'OVER']) bedside.clinician('ada', text);
+  if (call) for (const text of ['1', `${bedside.case().code} OVER`]) bedside.clinician('ada', text);
   const toFitted = partsTo('helper', bedside.sent);
   const before = bedside.sent.length;
   const checks = watchOut(bedside, helper, DAYS);

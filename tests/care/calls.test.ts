@@ -104,14 +104,16 @@ describe('a call', () => {
   test('that its holder passes on is open again and rings the next', () => {
     const bedside = called();
     bedside.clinician('ada', '1');
-    bedside.clinician('ada', '2');
+    bedside.clinician('ada', `${bedside.case().code} 2`);
     expect(bedside.case().call).toMatchObject({ state: 'open', ringing: 'ben', acceptedBy: null });
   });
   test('is ended by its holder alone, and the watch goes on', () => {
     const bedside = called();
     bedside.answers('1 1 1 1', '4', 'DONE', '8', '1 1 1 1 2');
     bedside.clinician('ada', '1');
-    expect(bedside.clinician('ada', 'OVER').join()).toMatch(/ended\. The checks go on/);
+    expect(bedside.clinician('ada', `${bedside.case().code} OVER`).join()).toMatch(
+      /ended\. The checks go on/,
+    );
     expect(heardBy('helper', bedside.sent)).toMatch(/nurse has left the talk/);
     expect(bedside.case()).toMatchObject({ call: null, stage: 'watching' });
     expect(heardBy('helper', bedside.after('10 min'))).toContain(opening('check.ask'));
@@ -179,7 +181,7 @@ describe('while a clinician holds the case', () => {
   });
   test('what they write reaches the helper in their name', () => {
     const bedside = held();
-    bedside.clinician('ada', 'Keep it high and come in.');
+    bedside.clinician('ada', `${bedside.case().code} Keep it high and come in.`);
     expect(textsTo('helper', bedside.sent).at(-1)).toBe('Nurse ada: Keep it high and come in.');
   });
   test('a stranger text is passed on in one line and cut to two parts', () => {

@@ -81,7 +81,7 @@ describe('a check', () => {
     bedside.helper('1 1 1 X 2');
     expect(textsTo('ada', bedside.sent).join()).toMatch(/feeling can not be told/);
     bedside.clinician('ada', '1');
-    bedside.clinician('ada', 'OVER');
+    bedside.clinician('ada', `${bedside.case().code} OVER`);
     bedside.after('10 min');
     const told = bedside.helper('1 1 1 X 2').join();
     expect(told).toMatch(/Noted/);

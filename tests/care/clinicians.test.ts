@@ -28,7 +28,7 @@ describe('a clinician with several cases', () => {
   test('accepts the one that rings with a bare 1 while holding another, and writes to the one held', () => {
     const { bedside, first, second } = twoCalls();
     bedside.clinician('ada', `${first} accept`);
-    bedside.clinician('ada', 'Cover it and come in.');
+    bedside.clinician('ada', `${first} Cover it and come in.`);
     expect(textsTo('helper', bedside.sent).at(-1)).toBe('Nurse ada: Cover it and come in.');
     expect(bedside.clinician('ada', '1').join()).toMatch(new RegExp(`^${second} is yours`));
   });
@@ -125,5 +125,47 @@ describe('a clinician', () => {
     bedside.answers('4', 'DONE', '8', '5 1 3 3 3', 'WORSE', 'CARE');
     expect(heardBy('ada', bedside.sent)).toMatch(/circulation check failed/);
     for (const text of textsTo('ada', bedside.sent)) expect(text.length).toBeLessThanOrEqual(160);
+  });
+});
+
+describe('a number that anybody could forge', () => {
+  const held = () => {
+    const bedside = openBedside();
+    bedside.answers(...CUT_FINGER);
+    bedside.clinician('ada', '1');
+    return bedside;
+  };
+  test.each(['Take the splint off.', 'OVER', 'CLOSE', 'close', '2', 'pass'])(
+    'orders nothing without the code: "%s" changes nothing, and the answer says how',
+    (text) => {
+      const bedside = held();
+      const [before, toHelper] = [bedside.case(), textsTo('helper', bedside.sent).length];
+      expect(bedside.clinician('ada', text).join()).toBe(
+        `Nothing was passed on. Begin with the code: ${before.code} and your words. A number alone can be forged.`,
+      );
+      expect(bedside.case()).toEqual(before);
+      expect(textsTo('helper', bedside.sent)).toHaveLength(toHelper);
+    },
+  );
+  test.each([
+    ['Keep it high.', /Nurse ada: Keep it high\./],
+    ['OVER', /nurse has left the talk/],
+    ['CLOSE', /closed this case/],
+  ])('with the code in front "%s" is taken', (text, heard) => {
+    const bedside = held();
+    bedside.clinician('ada', `${bedside.case().code.toLowerCase()} ${text}`);
+    expect(textsTo('helper', bedside.sent).join()).toMatch(heard);
+  });
+  test('with another case’s code orders nothing', () => {
+    const { bedside, first, second } = twoCalls();
+    bedside.clinician('ada', `${first} 1`);
+    bedside.clinician('ada', 'Z9Z9 take it off');
+    expect(textsTo('helper', bedside.sent).join()).not.toMatch(/take it off/);
+    expect(bedside.case(second).call?.state).toBe('open');
+  });
+  test('still accepts the one case that rings with a bare 1', () => {
+    const bedside = openBedside();
+    bedside.answers(...CUT_FINGER);
+    expect(bedside.clinician('ada', '1').join()).toMatch(/is yours/);
   });
 });

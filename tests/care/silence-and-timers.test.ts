@@ -33,7 +33,7 @@ describe('silence in the watch', () => {
     const bedside = watched();
     bedside.after('20 min');
     bedside.clinician('ada', '1');
-    bedside.clinician('ada', 'OVER');
+    bedside.clinician('ada', `${bedside.case().code} OVER`);
     expect(bedside.case()).toMatchObject({ call: null });
     bedside.after('2 h');
     expect(bedside.case().call).toMatchObject({ reasons: ['silent'] });

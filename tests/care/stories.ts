@@ -97,6 +97,10 @@ const act: fc.Arbitrary<Act> = fc.oneof(
         '1',
         '2',
         'over',
+        'CODE over',
+        'CODE come in now',
+        'CODE close',
+        'CODE 2',
         'come in now',
         '',
         'B2B2 1',
@@ -169,7 +173,7 @@ function perform(bedside: Bedside, each: Act): Sent[] {
       return bedside.text(HELPER, each.text, each.pictures);
     case 'clinician': {
       const before = bedside.sent.length;
-      bedside.clinician(each.id, each.text);
+      bedside.clinician(each.id, each.text.replace('CODE', bedside.cases().at(-1)?.code ?? 'CODE'));
       return bedside.sent.slice(before);
     }
     case 'wait':

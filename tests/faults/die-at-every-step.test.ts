@@ -19,7 +19,8 @@ async function story(town: Town): Promise<void> {
   await town.after('2 min');
   await town.nurse('1');
   await town.helper('on the bus to the clinic');
-  await town.nurse('OVER');
+  const [held] = await town.ledger().openCases(1);
+  await town.nurse(`${held?.code} OVER`);
   await town.after('14 min');
   await town.helper('2 1 1 1 2');
   await town.after('3 min');

@@ -129,7 +129,22 @@ test('CLOSE by the clinician who holds it ends the watch for good; by anybody el
   await stage.text(NURSE_ADA, '1');
   await stage.text(NURSE_BEN, `${code} close`);
   expect((await stage.house.ledger.case(code))?.stage).toBe('watching');
-  expect((await stage.text(NURSE_ADA, 'close'))[0]).toContain(`${code} is closed`);
+  expect((await stage.text(NURSE_ADA, `${code} close`))[0]).toContain(`${code} is closed`);
   expect((await stage.newTexts(HELPER)).at(-1)).toMatch(/closed this case/);
   expect(helperTexts(await stage.after('30 d'))).toEqual([]);
+});
+
+test('a bare 1 that comes late still accepts the one case that rang, and what follows needs the code', async () => {
+  await enrolled(stage, 'Ada Quill', NURSE_ADA);
+  await enrolled(stage, 'Ben Marsh', NURSE_BEN);
+  await stage.answers('hello', '1', '1');
+  await stage.after('6 min');
+  expect(await stage.newTexts(NURSE_BEN)).toHaveLength(1);
+  const [yours = ''] = await stage.text(NURSE_ADA, '1');
+  expect(yours).toMatch(/is yours/);
+  await stage.newTexts(HELPER);
+  expect((await stage.text(NURSE_ADA, 'press hard'))[0]).toMatch(/Nothing was passed on/);
+  expect(await stage.newTexts(HELPER)).toEqual([]);
+  await stage.text(NURSE_ADA, `${yours.slice(0, 4)} press hard`);
+  expect(await stage.newTexts(HELPER)).toEqual(['Ada Quill: press hard']);
 });

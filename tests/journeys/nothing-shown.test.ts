@@ -1,12 +1,15 @@
 // Whole conversations, with what goes wrong in them: neither the files nor the log ever show a number or what was said.
+import { once } from 'node:events';
+import type { AddressInfo } from 'node:net';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { decideEvent } from '../../src/care/decide.ts';
 import { turn } from '../../src/care/turn.ts';
 import type { Case } from '../../src/care/types.ts';
 import { keptState } from '../../src/ledger/kept-state.ts';
 import { expireDue } from '../../src/mailroom/expire.ts';
-import { sha256 } from '../../src/main.ts';
+import { appOf, sha256 } from '../../src/main.ts';
 import { bytesIn, foundIn, numberFormsIn } from '../ledger/stolen.ts';
+import { cookiesOf, hidden, post } from '../server/house.ts';
 import { enrolled, HELPER, NURSE_ADA, openStage, type Stage } from './stage.ts';
 
 /** Words that stand in every text somebody types here, and nowhere in the catalogues. */
@@ -27,6 +30,10 @@ afterEach(() => stage.close());
 describe('a thief of the data folder', () => {
   test('finds no number and no text, whatever was typed where', async () => {
     await talkOfEverything();
+    for (const number of [NURSE_ADA, '+12025550106']) await signInWrongly(number);
+    const deeds = await stage.house.ledger.deeds(0, 10);
+    expect(deeds.map(({ did }) => did)).toEqual(['sign-in refused', 'sign-in refused']);
+    expect(deeds[0]?.who).not.toBe(deeds[1]?.who);
     expect(await everythingSaid()).toMatch(new RegExp(`${TYPED}[^]*${SAID_TO_HELPER}`));
     expectNothingIn(bytesIn(stage.house.settings.dataDir));
     await stage.restart();
@@ -88,7 +95,7 @@ describe('texts', () => {
     const [of] = await ledger.openCases(1);
     await stage.helper('CARE');
     await stage.text(NURSE_ADA, '1');
-    await stage.text(NURSE_ADA, 'CLOSE');
+    await stage.text(NURSE_ADA, `${of!.code} CLOSE`);
     expect((await ledger.case(of!.code))?.stage).toBe('ended');
     await stage.after('89 d');
     expect(await expireDue(ledger, world, 90)).toBe(0);
@@ -110,7 +117,9 @@ async function talkOfEverything(): Promise<void> {
   await stage.text(HELPER, TYPED, { NumMedia: '1' });
   await stage.helper('CARE');
   await stage.text(NURSE_ADA, '1');
-  await stage.text(NURSE_ADA, `how is the ${TYPED}? call ${NURSE_ADA}`);
+  const [called] = await stage.house.ledger.openCases(1);
+  await stage.text(NURSE_ADA, `how is the ${TYPED}?`);
+  await stage.text(NURSE_ADA, `${called!.code} how is the ${TYPED}? call ${NURSE_ADA}`);
   await stage.helper(`it is ${TYPED}, ${HELPER}`);
   await stage.helper('NEW');
   await stage.text('+12025550105', `${TYPED} hurts`);
@@ -135,6 +144,23 @@ async function talkOfEverything(): Promise<void> {
   );
 }
 
+async function signInWrongly(number: string): Promise<void> {
+  const server = appOf(stage.house).listen(0, '127.0.0.1');
+  await once(server, 'listening');
+  const url = `http://127.0.0.1:${(server.address() as AddressInfo).port}/duty/sign-in`;
+  const shown = await fetch(url);
+  const cookie = cookiesOf(shown);
+  const token = hidden(await shown.text(), 'token');
+  const answer = await post(
+    url,
+    { number, passphrase: TYPED, code: '123456', token, next: '/duty' },
+    { cookie },
+  );
+  expect(answer.status).toBe(401);
+  server.closeAllConnections();
+  server.close();
+}
+
 async function everythingSaid(): Promise<string> {
   const threads = await Promise.all(
     [HELPER, NURSE_ADA].map((number) => stage.house.ledger.thread(`sms:${number}`, 0)),
@@ -146,7 +172,8 @@ async function everythingSaid(): Promise<string> {
 }
 
 function expectNothingIn(bytes: Buffer): void {
-  for (const number of [HELPER, NURSE_ADA, '+12025550105']) expect(numberFormsIn(bytes, number)).toEqual([]);
+  for (const number of [HELPER, NURSE_ADA, '+12025550105', '+12025550106'])
+    expect(numberFormsIn(bytes, number)).toEqual([]);
   // The versions that were served are kept, and hold every word of the catalogues: only what was typed is looked for.
   expect(foundIn(bytes, TYPED)).toEqual([]);
 }

@@ -72,7 +72,7 @@ test('it is told at the next start too, and not again after the clinician has en
   expect(await tellWithdrawn(stage.house.ledger, stage.house.world)).toBe(1);
   const { code } = (await caseOf(HELPER))!;
   await stage.text(NURSE_ADA, '1');
-  await stage.text(NURSE_ADA, 'OVER');
+  await stage.text(NURSE_ADA, `${code} OVER`);
   expect((await caseOf(HELPER))?.call).toBeNull();
   await stage.restart(NEW);
   expect(await tellWithdrawn(stage.house.ledger, stage.house.world)).toBe(0);

@@ -2,6 +2,7 @@
 import { afterEach, beforeEach, describe } from 'vitest';
 import type { Ledger } from '../../src/ledger/port.ts';
 import { actingContract } from './contract/acting.ts';
+import { chainingContract } from './contract/chaining.ts';
 import { deliveringContract } from './contract/delivering.ts';
 import { expiringContract } from './contract/expiring.ts';
 import { forgettingContract } from './contract/forgetting.ts';
@@ -44,6 +45,7 @@ export function ledgerContract(engine: string, makePlace: () => Promise<Place>):
     expiringContract(open);
     readingContract(open);
     keepingContract(open);
+    chainingContract(open);
     roundTripContract(open);
   });
 }

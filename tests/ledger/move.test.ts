@@ -3,6 +3,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, test } from 'vitest';
+import { verifyChain } from '../../src/ledger/chain.ts';
 import { moveLedger } from '../../src/ledger/move.ts';
 import { openPostgres } from '../../src/ledger/postgres/open.ts';
 import type { Ledger } from '../../src/ledger/port.ts';
@@ -18,6 +19,7 @@ import { foundIn, numberFormsIn } from './stolen.ts';
 // Beside them the clinician has an address of her own: she is texted.
 const HELPERS = Array.from({ length: 700 }, (_, index) => `sms:+1202556${1000 + index}`);
 const AMARA = { id: 'amara', name: 'Dr Amara', number: '+12025550190', language: 'en' };
+const SECRET = 'JBSWY3DPEHPK3PXPJBSWY3DPEHPK3PXP';
 const OUTSIDE = { findMaster: () => A_KEY, hash: (text: string) => `hash of ${text}`, realNow: () => NOON };
 let dir: string;
 let database: TestDatabase;
@@ -47,7 +49,10 @@ const move = () => moveLedger({ file: fileIn(dir), ...OUTSIDE }, database.url);
 /** A ledger with something of everything in it, in several chunks. */
 async function fill(): Promise<Ledger> {
   const ledger = inFile();
-  await ledger.enrol(AMARA, 'hash');
+  await ledger.enrol(AMARA, 'hash', SECRET);
+  await ledger.takeStep('amara', 59_000_000);
+  await ledger.keepDeed({ at: NOON + 0.1, who: 'amara', did: 'saw a case', about: 'C1' });
+  await ledger.keepDeed({ at: NOON + 1 / 3, who: 'a\0\ud800', did: 'sign-in refused', about: null });
   await ledger.keepVersion('v1', [{ path: 'flows/hand.yaml', text: 'side: "…"\n' }], NOON);
   const more = converseAnd(({ code }) => ({
     timers: [{ code, timer: 'check', at: NOON + 0.5 }],
@@ -65,10 +70,19 @@ test('everything arrives as it was, and goes on where it stood', async () => {
   const seen = await lookAt(before);
   await before.close();
   const moved = await move();
-  expect(moved).toMatchObject({ clinicians: 1, contacts: 701, cases: 700, events: 701, timers: 700 });
+  expect(moved).toMatchObject({
+    clinicians: 1,
+    contacts: 701,
+    cases: 700,
+    events: 701,
+    timers: 700,
+    deeds: 2,
+  });
   const after = await inDatabase();
   expect(await lookAt(after)).toEqual(seen);
   expect((await after.thread(HELPERS[0]!, 0)).map(({ text }) => text)).toContain('a\0b');
+  await after.keepDeed({ at: NOON, who: 'amara', did: 'signed out', about: null });
+  expect(await verifyChain(chainOf(after), OUTSIDE.hash)).toMatchObject({ whole: true, entries: 3 });
   const repeat = await after.take(aMessage('SM1', HELPERS[5]!, 'hello'), fail);
   expect(repeat).toMatchObject({ repeat: true, texts: [{ text: 'turn 1: hello' }] });
   expect((await after.take(aMessage('SM3', HELPERS[1]!, 'failing'), converse)).repeat).toBe(false);
@@ -104,6 +118,7 @@ test('what is sealed moves as it is, and opens with the key that the folder had 
   expect(numberFormsIn(bytes, HELPERS[0]!.slice(4))).toEqual([]);
   expect(foundIn(bytes, 'hello')).toEqual([]);
   expect(foundIn(bytes, 'please ring')).toEqual([]);
+  expect(foundIn(bytes, SECRET)).toEqual([]);
 });
 
 test('a database that was made ready with another key is refused in one line; with the same key it is not', async () => {
@@ -137,6 +152,10 @@ test('a folder that was moved is not served again, and says where it went', asyn
   );
 });
 
+async function* chainOf(ledger: Ledger) {
+  yield* await ledger.deeds(0, 100);
+}
+
 async function lookAt(ledger: Ledger) {
   const cases = await ledger.openCases(1000);
   const threads = await Promise.all(HELPERS.slice(1, 20).map((address) => ledger.thread(address, 0)));
@@ -149,6 +168,8 @@ async function lookAt(ledger: Ledger) {
     counts: await ledger.counts(),
     clinicians: await ledger.clinicians(),
     hash: await ledger.passphraseHash('amara'),
+    factor: await ledger.secondFactor('amara'),
+    deeds: await ledger.deeds(0, 100),
     version: await ledger.version('v1'),
     nextDue: await ledger.nextDue(),
   };

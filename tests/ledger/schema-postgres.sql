@@ -34,6 +34,8 @@ CREATE TABLE clinicians (
   language text NOT NULL,
   place integer NOT NULL,
   passphrase_hash text NOT NULL,
+  totp_secret bytea,
+  totp_step bigint NOT NULL DEFAULT 0,
   PRIMARY KEY (id),
   UNIQUE (number_hash),
   UNIQUE (place)
@@ -53,6 +55,17 @@ CREATE TABLE contacts (
   leaving double precision,
   PRIMARY KEY (id),
   UNIQUE (hash)
+);
+
+CREATE TABLE deeds (
+  seq bigint NOT NULL,
+  at double precision NOT NULL,
+  who text NOT NULL,
+  did text NOT NULL,
+  about text,
+  before_hash text NOT NULL,
+  hash text NOT NULL,
+  PRIMARY KEY (seq)
 );
 
 CREATE TABLE events (

@@ -3,6 +3,22 @@ BEGIN
   SELECT RAISE (ABORT, 'a case is never deleted: its number would be given again');
 END;
 
+CREATE TRIGGER deeds_follow BEFORE INSERT ON deeds
+WHEN NEW.seq <> (SELECT coalesce(max(seq), 0) + 1 FROM deeds)
+BEGIN
+  SELECT RAISE (ABORT, 'a deed only follows the last one');
+END;
+
+CREATE TRIGGER deeds_remain BEFORE DELETE ON deeds
+BEGIN
+  SELECT RAISE (ABORT, 'a deed is never deleted');
+END;
+
+CREATE TRIGGER deeds_stay BEFORE UPDATE ON deeds
+BEGIN
+  SELECT RAISE (ABORT, 'a deed is never changed');
+END;
+
 CREATE TABLE case_keys (
   code TEXT PRIMARY KEY REFERENCES cases (code),
   wrapped BLOB NOT NULL
@@ -38,7 +54,7 @@ CREATE TABLE "clinicians" (
   language TEXT NOT NULL,
   place INTEGER NOT NULL UNIQUE,
   passphrase_hash TEXT NOT NULL
-) STRICT;
+, totp_secret BLOB, totp_step INTEGER NOT NULL DEFAULT 0) STRICT;
 
 CREATE TABLE contact_keys (
   contact INTEGER PRIMARY KEY REFERENCES contacts (id),
@@ -52,6 +68,16 @@ CREATE TABLE "contacts" (
   state TEXT,
   -- Real time from which a forgotten contact, kept for its last answer only, is let go.
   leaving REAL
+) STRICT;
+
+CREATE TABLE deeds (
+  seq INTEGER PRIMARY KEY,
+  at REAL NOT NULL,
+  who TEXT NOT NULL,
+  did TEXT NOT NULL,
+  about TEXT,
+  before_hash TEXT NOT NULL,
+  hash TEXT NOT NULL
 ) STRICT;
 
 CREATE TABLE events (

@@ -15,6 +15,7 @@ const HELPER = 'sms:+12025550101';
 const OTHER = 'sms:+12025550102';
 const NURSE = '+12025550190';
 const WORDS = 'the index finger went quite blue';
+const SECRET = 'JBSWY3DPEHPK3PXPJBSWY3DPEHPK3PXP';
 let dir: string;
 let file: string;
 let opened: Ledger[];
@@ -31,7 +32,7 @@ afterEach(async () => {
 });
 
 describe('a stolen ledger', () => {
-  test('shows no number and no text: not in the file, its log, or a backup', async () => {
+  test('shows no number, no text and no second factor: not in the file, its log, or a backup', async () => {
     const ledger = await filled();
     await ledger.backup(join(dir, 'copy.db'));
     expectNothingIn(bytesIn(dir));
@@ -44,6 +45,9 @@ describe('a stolen ledger', () => {
     await ledger.keepFact('note', `${HELPER} ${WORDS}`);
     expect(numberFormsIn(bytesIn(dir), HELPER.slice(4))).not.toEqual([]);
     expect(foundIn(bytesIn(dir), WORDS)).toEqual(['itself']);
+    await ledger.keepDeed({ at: NOON, who: NURSE, did: 'signed in', about: OTHER });
+    expect(numberFormsIn(bytesIn(dir), NURSE)).not.toEqual([]);
+    expect(numberFormsIn(bytesIn(dir), OTHER.slice(4))).not.toEqual([]);
   });
 
   test('does not show the carrier id of a wire whose ids begin with the address', async () => {
@@ -149,6 +153,19 @@ describe('a ledger that somebody changed', () => {
     await expect(ledger.thread(OTHER, 0)).rejects.toThrow('hash of another');
   });
 
+  test('refuses a second factor that was moved to another clinician', async () => {
+    const ledger = await filled();
+    await ledger.enrol({ id: 'ben', name: 'Ben', number: '+12025550191', language: 'en' }, 'hash', SECRET);
+    expect(await ledger.secondFactor('ben')).toEqual({ secret: SECRET, step: 0 });
+    change(
+      "UPDATE clinicians SET totp_secret = (SELECT totp_secret FROM clinicians WHERE id = 'ada') WHERE id = 'ben'",
+    );
+    await expect(ledger.secondFactor('ben')).rejects.toThrow('does not open');
+    change("UPDATE clinicians SET totp_secret = number WHERE id = 'ben'");
+    await expect(ledger.secondFactor('ben')).rejects.toThrow('does not open');
+    expect(await ledger.secondFactor('ada')).toEqual({ secret: SECRET, step: 7 });
+  });
+
   test('fails the message of a contact whose row was changed, and not those beside it', async () => {
     const ledger = await filled();
     change('UPDATE contact_keys SET wrapped = zeroblob(80) WHERE contact = 1');
@@ -177,20 +194,23 @@ describe('forgetting', () => {
 function expectNothingIn(bytes: Buffer): void {
   for (const number of [HELPER.slice(4), OTHER.slice(4), NURSE])
     expect(numberFormsIn(bytes, number)).toEqual([]);
-  for (const words of [WORDS, 'quite blue', 'please ring at once', 'turn 1'])
+  for (const words of [WORDS, 'quite blue', 'please ring at once', 'turn 1', SECRET])
     expect(foundIn(bytes, words)).toEqual([]);
 }
 
-/** Two cases with a clinician rung in each: C1 of HELPER on lines 1 to 3, C2 of OTHER on lines 6 to 8. */
+/** Two cases with a clinician rung in each, who then signed in and looked at one: C1 of HELPER on lines 1 to 3, C2 of OTHER on lines 6 to 8. */
 async function filled(more: Parameters<typeof open>[0] = {}): Promise<Ledger> {
   const ledger = open(more);
-  await ledger.enrol({ id: 'ada', name: 'Ada', number: NURSE, language: 'en' }, 'hash');
+  await ledger.enrol({ id: 'ada', name: 'Ada', number: NURSE, language: 'en' }, 'hash', SECRET);
   const ring = converseAnd(({ code }) => ({
     outgoing: [aText(`sms:${NURSE}`, `${code}: please ring at once`, { code })],
   }));
   await ledger.take(aMessage('SM1', HELPER, WORDS), ring);
   await ledger.take(aMessage('SM2', OTHER, WORDS), () => aDecision({ outgoing: [aText(OTHER, WORDS)] }));
   await ledger.take(aMessage('SM3', OTHER, WORDS), ring);
+  await ledger.takeStep('ada', 7);
+  await ledger.keepDeed({ at: NOON, who: 'ada', did: 'signed in', about: null });
+  await ledger.keepDeed({ at: NOON, who: 'ada', did: 'saw a case', about: 'C1' });
   return ledger;
 }
 

@@ -17,6 +17,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import Database from 'better-sqlite3';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { type ChainedDeed, verifyChain } from '../../src/ledger/chain.ts';
 import type { Ledger } from '../../src/ledger/port.ts';
 import { adoptNextKey, findMaster, keepNextKey, type KeyPlace } from '../../src/ledger/sealing/key-file.ts';
 import { newMaster, readMaster, writeMaster } from '../../src/ledger/sealing/master-key.ts';
@@ -27,6 +28,7 @@ import { converse, fail } from './deciders.ts';
 
 const HELPER = 'sms:+12025550101';
 const NURSE = { id: 'ada', name: 'Ada', number: '+12025550190', language: 'en' };
+const SECRET = 'JBSWY3DPEHPK3PXPJBSWY3DPEHPK3PXP';
 const hash = (text: string) => `hash of ${text}`;
 let dir: string;
 let file: string;
@@ -118,12 +120,31 @@ describe('changing the key', () => {
       ...columns('contacts', 'hash'),
       ...columns('contact_keys', 'wrapped'),
       ...columns('case_keys', 'wrapped'),
+      ...columns('clinicians', 'totp_secret'),
     ];
     await closeAll();
     change();
     const bytes = readdirSync(dir).map((name) => readFileSync(join(dir, name)));
-    expect(before.length).toBeGreaterThan(4);
+    expect(before.length).toBeGreaterThan(5);
     expect(before.filter((value) => Buffer.concat(bytes).includes(value))).toEqual([]);
+  });
+
+  test('leaves the chain of deeds as it was, to the last sign, and it goes on from there', async () => {
+    const before = await all(await filled());
+    await closeAll();
+    change();
+    const ledger = open();
+    expect(await all(ledger)).toEqual(before);
+    await ledger.keepDeed({ at: NOON, who: 'ada', did: 'signed out', about: null });
+    expect(await verifyChain(one(await all(ledger)), hash)).toMatchObject({ whole: true, entries: 3 });
+  });
+
+  test('leaves a clinician without a second factor without one', async () => {
+    const ledger = await filled();
+    await ledger.enrol({ ...NURSE, id: 'ben', number: '+12025550191' }, 'hash');
+    await closeAll();
+    change();
+    expect(await open().secondFactor('ben')).toBeNull();
   });
 
   test('leaves what was forgotten forgotten', async () => {
@@ -213,7 +234,10 @@ describe('a change of key that is cut short', () => {
 
 async function filled(place: Partial<KeyPlace> = {}, exclusive = false, more = 0): Promise<Ledger> {
   const ledger = open(place, exclusive);
-  await ledger.enrol(NURSE, 'hash');
+  await ledger.enrol(NURSE, 'hash', SECRET);
+  await ledger.takeStep('ada', 7);
+  await ledger.keepDeed({ at: NOON, who: 'ada', did: 'signed in', about: null });
+  await ledger.keepDeed({ at: NOON + 0.5, who: 'ada', did: 'saw a case', about: 'C1' });
   await ledger.take(aMessage('SM1', HELPER, 'my secret'), converse);
   await ledger.keepFact('plan.secret', 'not to be guessed');
   const others = Array.from({ length: more }, (_, index) => `sms:+1202555${2000 + index}`);
@@ -229,8 +253,16 @@ async function expectWhole(ledger: Ledger): Promise<void> {
   expect((await ledger.contact(HELPER))?.open).toEqual(['C1']);
   expect((await ledger.take(aMessage('SM1', HELPER, 'my secret'), fail)).repeat).toBe(true);
   expect((await ledger.clinicians())[0]?.number).toBe(NURSE.number);
+  expect(await ledger.secondFactor('ada')).toEqual({ secret: SECRET, step: 7 });
+  expect(await verifyChain(one(await all(ledger)), hash)).toMatchObject({ whole: true });
   await expect(ledger.enrol({ ...NURSE, id: 'twin' }, 'hash')).rejects.toThrow('already the number of ada');
   expect(await ledger.fact('plan.secret')).toBe('not to be guessed');
+}
+
+const all = (ledger: Ledger) => ledger.deeds(0, 100);
+
+async function* one(deeds: ChainedDeed[]): AsyncGenerator<ChainedDeed> {
+  yield* deeds;
 }
 
 /** A folder whose key was changed; gives the old one. */

@@ -101,6 +101,23 @@ test('a case that ended counts its time from its last event', async () => {
   expect((await ledger.conversation('C1'))[0]?.text).toBe(WORDS);
 });
 
+test('a sealed folder from before the second factor is brought up with nothing left beside it', async () => {
+  await open().close();
+  peek((db) => {
+    db.exec('DROP TABLE deeds; ALTER TABLE clinicians DROP COLUMN totp_secret');
+    db.exec('ALTER TABLE clinicians DROP COLUMN totp_step');
+    db.pragma('user_version = 2');
+  });
+  const ledger = open();
+  const [nurse] = await ledger.clinicians();
+  expect(await ledger.secondFactor(nurse!.id)).toBeNull();
+  expect((await ledger.conversation('C1'))[0]?.text).toBe(WORDS);
+  expect((await ledger.keepDeed({ at: NOON, who: nurse!.id, did: 'signed in', about: null })).seq).toBe(1);
+  await ledger.close();
+  // A copy would keep what is forgotten later.
+  expect(readdirSync(dir).toSorted()).toEqual(['palmward.db', 'palmward.db.lock']);
+});
+
 test('a start that cannot find a key changes nothing', () => {
   const refuse = () => {
     throw new Error('no key');

@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import pg from 'pg';
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import type { Inbound, Situation } from '../../src/care/types.ts';
+import { type ChainedDeed, verifyChain } from '../../src/ledger/chain.ts';
 import type { Ledger } from '../../src/ledger/port.ts';
 import { openPostgres } from '../../src/ledger/postgres/open.ts';
 import { rekeyPostgres } from '../../src/ledger/postgres/rekey.ts';
@@ -26,6 +27,7 @@ const PHONE = 'phone:+12025550103';
 const NURSE = { id: 'ada', name: 'Ada', number: '+12025550190', language: 'en' };
 const HER_PHONE = `sms:${NURSE.number}`;
 const WORDS = 'the index finger went quite blue';
+const SECRET = 'JBSWY3DPEHPK3PXPJBSWY3DPEHPK3PXP';
 const OUTSIDE = { hash: (text: string) => `hash of ${text}`, realNow: () => NOON };
 let database: TestDatabase;
 let dir: string;
@@ -267,13 +269,19 @@ describe('the key of a database', () => {
 
 describe('changing the key of a database', () => {
   test('leaves everything readable with the new key, nothing with the old, and no hash or wrap of before', async () => {
-    await filled();
+    const ledger = await filled();
+    await ledger.enrol({ ...NURSE, id: 'ben', number: '+12025550191' }, 'hash');
+    const chain = await ledger.deeds(0, 100);
     await closeAll();
     const before = await keyed();
     const next = newMaster();
     expect(await change(next)).toBe('changed');
     await expect(open()).rejects.toThrow('sealed with another key');
-    await expectWhole(await open(next));
+    const again = await open(next);
+    await expectWhole(again);
+    expect(await again.deeds(0, 100)).toEqual(chain);
+    expect(chain).toHaveLength(2);
+    expect(await again.secondFactor('ben')).toBeNull();
     const after = new Set(await keyed());
     expect(before.length).toBeGreaterThan(8);
     expect(before.filter((value) => after.has(value))).toEqual([]);
@@ -333,7 +341,10 @@ describe('changing the key of a database', () => {
 /** A ledger with something of everything that is sealed. */
 async function filled(): Promise<Ledger> {
   const ledger = await open();
-  await ledger.enrol(NURSE, 'hash');
+  await ledger.enrol(NURSE, 'hash', SECRET);
+  await ledger.takeStep('ada', 7);
+  await ledger.keepDeed({ at: NOON, who: 'ada', did: 'signed in', about: null });
+  await ledger.keepDeed({ at: NOON + 0.5, who: 'ada', did: 'saw a case', about: 'C1' });
   await ledger.keepFact('plan.secret', 'not to be guessed');
   const ring = converseAnd(({ code }) => ({
     outgoing: [aText(HER_PHONE, `call ${HELPER}: ${WORDS}`, { code, key: 'call.ring' })],
@@ -354,7 +365,7 @@ function expectNothingIn(bytes: Buffer): void {
   for (const number of [HELPER, OTHER, HER_PHONE].map((address) => address.slice(4)))
     expect(numberFormsIn(bytes, number)).toEqual([]);
   expect(numberFormsIn(bytes, PHONE.slice(6))).toEqual([]);
-  for (const secret of [WORDS, 'not to be guessed']) expect(foundIn(bytes, secret)).toEqual([]);
+  for (const secret of [WORDS, 'not to be guessed', SECRET]) expect(foundIn(bytes, secret)).toEqual([]);
 }
 
 async function expectWhole(ledger: Ledger): Promise<void> {
@@ -363,8 +374,14 @@ async function expectWhole(ledger: Ledger): Promise<void> {
   expect((await ledger.take(aMessage('SM1', HELPER, WORDS), fail)).repeat).toBe(true);
   expect((await ledger.take(aMessage(`${PHONE}:1`, PHONE, WORDS), fail)).repeat).toBe(true);
   expect((await ledger.clinicians())[0]?.number).toBe(NURSE.number);
+  expect(await ledger.secondFactor('ada')).toEqual({ secret: SECRET, step: 7 });
+  expect(await verifyChain(chainOf(ledger), OUTSIDE.hash)).toMatchObject({ whole: true });
   await expect(ledger.enrol({ ...NURSE, id: 'twin' }, 'hash')).rejects.toThrow('already the number of ada');
   expect(await ledger.fact('plan.secret')).toBe('not to be guessed');
+}
+
+async function* chainOf(ledger: Ledger): AsyncGenerator<ChainedDeed> {
+  yield* await ledger.deeds(0, 100);
 }
 
 function change(next: Buffer): Promise<string> {
@@ -376,6 +393,7 @@ async function keyed(): Promise<string[]> {
   const rows = await database.ask<{ value: string }>(`
     SELECT hash::text AS value FROM contacts WHERE hash IS NOT NULL
     UNION ALL SELECT wrapped::text FROM contact_keys UNION ALL SELECT wrapped::text FROM case_keys
+    UNION ALL SELECT totp_secret::text FROM clinicians WHERE totp_secret IS NOT NULL
     UNION ALL SELECT number::text FROM clinicians UNION ALL SELECT number_hash::text FROM clinicians
     UNION ALL SELECT value FROM facts WHERE name IN ('plan.secret', 'key.check')`);
   return rows.map(({ value }) => value);

@@ -1,6 +1,7 @@
 // The clinicians' desk: the lock, the tokens, the session's end, and what its pages show.
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import { caseListPage } from '../../src/duty/case-list.ts';
+import { codeOf, fromBase32, stepAt } from '../../src/duty/totp.ts';
 import type { Case } from '../../src/duty/kept.ts';
 import { cookiesOf, hidden, type House, openHouse, pageWords, post } from './house.ts';
 
@@ -69,49 +70,69 @@ const CASE: Case = {
 
 let house: House;
 let clinicians = [NURSE];
-beforeEach(async () => {
-  clinicians = [NURSE];
-  house = await openHouse({
-    verifyPassphrase: async (passphrase, hash) => hash === `hash of ${passphrase}`,
-    ledger: {
-      thread: async () => [],
-      openCases: async () => [CASE],
-      case: async (code) => (code === CASE.code ? CASE : null),
-      conversation: async () => [
-        {
-          line: 1,
-          at: START,
-          address: CASE.contact,
-          direction: 'in',
-          code: 'B7K3',
-          text: '<i>it hurts</i>\u202e',
-          key: null,
-          from: 'helper',
-          state: 'received',
-        },
-        {
-          line: 2,
-          at: START,
-          address: 'sms:+12025550190',
-          direction: 'out',
-          code: 'B7K3',
-          text: null,
-          key: 'x',
-          from: 'palmward',
-          state: 'sent',
-        },
-      ],
-      events: async () => [],
-      clinicians: async () => clinicians,
-      passphraseHash: async (id) => (id === NURSE.id ? 'hash of open sesame' : null),
-    },
-  });
-});
+let kept = 'hash of open sesame';
+let factor: { secret: string; step: number } | null = null;
+const SECRET = 'GEZDGNBVGY3TQOJQGEZDGNBVGY3TQOJQ';
+/** The code of an authenticator app whose clock is so many steps off. */
+const code = (aside = 0) => codeOf(fromBase32(SECRET), stepAt(house.now) + aside);
+const did = () => house.deeds.map(({ who, did, about }) => [who, did, about].filter(Boolean).join(' '));
+
+beforeEach(() => openDesk());
 afterEach(() => house.close());
 
-async function signIn(passphrase: string, number = NURSE.number): Promise<Response> {
+async function openDesk(needsSecondFactor = false): Promise<void> {
+  clinicians = [NURSE];
+  kept = 'hash of open sesame';
+  factor = null;
+  house = await openHouse(
+    {
+      verifyPassphrase: async (passphrase, hash) => hash === `hash of ${passphrase}`,
+      ledger: {
+        thread: async () => [],
+        openCases: async () => [CASE],
+        case: async (code) => (code === CASE.code ? CASE : null),
+        conversation: async () => [
+          {
+            line: 1,
+            at: START,
+            address: CASE.contact,
+            direction: 'in',
+            code: 'B7K3',
+            text: '<i>it hurts</i>\u202e',
+            key: null,
+            from: 'helper',
+            state: 'received',
+          },
+          {
+            line: 2,
+            at: START,
+            address: 'sms:+12025550190',
+            direction: 'out',
+            code: 'B7K3',
+            text: null,
+            key: 'x',
+            from: 'palmward',
+            state: 'sent',
+          },
+        ],
+        events: async () => [],
+        clinicians: async () => clinicians,
+        passphraseHash: async (id) => (id === NURSE.id ? kept : null),
+        secondFactor: async (id) => (id === NURSE.id ? factor : null),
+        takeStep: async (_id, step) => {
+          if (!factor || step <= factor.step) return false;
+          factor = { ...factor, step };
+          return true;
+        },
+      },
+    },
+    { needsSecondFactor },
+  );
+}
+
+async function signIn(passphrase: string, number = NURSE.number, code = ''): Promise<Response> {
   const shown = await fetch(`${house.url}/duty/sign-in`);
-  const form = { token: hidden(await shown.text(), 'token'), number, passphrase, next: '/duty' };
+  const form = { token: hidden(await shown.text(), 'token'), number, passphrase, code, next: '/duty' };
   return post(`${house.url}/duty/sign-in`, form, { cookie: cookiesOf(shown) });
 }
 
@@ -156,7 +177,7 @@ test('wrong tries made at the same time are all counted', async () => {
 test('a number that nobody has is refused and locked like any other', async () => {
   for (let i = 0; i < 5; i++) {
     const answer = await signIn('open sesame', '+12025550111');
-    expect(await answer.text()).toContain('Number and passphrase do not fit together.');
+    expect(await answer.text()).toContain('Number, passphrase or code is not right.');
   }
   expect((await signIn('open sesame', '+12025550111')).status).toBe(429);
   expect((await signIn('open sesame')).status).toBe(303);
@@ -179,9 +200,13 @@ test('signing out needs the page’s token, and ends the session for good', asyn
   expect((await look()).status).toBe(303);
 });
 
-test('a session ends after twelve hours, and at once when the clinician leaves the rota', async () => {
+test('a session ends after twelve hours of use, and at once when the clinician leaves the rota', async () => {
   const look = await seat();
-  house.now += 12 * 60 * MINUTE - 1;
+  for (let times = 0; times < 24; times++) {
+    house.now += 29 * MINUTE;
+    expect((await look('/duty')).status).toBe(200);
+  }
+  house.now += 24 * MINUTE - 1;
   expect((await look('/duty')).status).toBe(200);
   clinicians = [];
   expect((await look('/duty')).status).toBe(303);
@@ -260,4 +285,105 @@ test('the list says whether a keeper signed the protocol, and a signature of ano
   };
   expect(shown('signed')).toContain('Protocol signed by Ada &#60;b&#62; on 2026-01-31.');
   expect(shown('other-version')).toContain('not signed: Ada &#60;b&#62; signed version 0123456789ab');
+});
+
+test('a session that nobody used for half an hour is over', async () => {
+  const look = await seat();
+  house.now += 30 * MINUTE - 1;
+  expect((await look('/duty')).status).toBe(200);
+  house.now += 30 * MINUTE;
+  expect((await look('/duty')).status).toBe(303);
+});
+
+test('a new passphrase ends the sessions that began with the old one', async () => {
+  const look = await seat();
+  kept = 'hash of another';
+  expect((await look('/duty')).status).toBe(303);
+});
+
+test('with a second factor the passphrase alone opens nothing, and each code opens once', async () => {
+  factor = { secret: SECRET, step: 1 };
+  expect((await signIn('open sesame')).status).toBe(401);
+  expect((await signIn('open sesame', NURSE.number, '000000')).status).toBe(401);
+  expect((await signIn('wrong', NURSE.number, code())).status).toBe(401);
+  expect((await signIn('open sesame', NURSE.number, code())).status).toBe(303);
+  expect((await signIn('open sesame', NURSE.number, code())).status).toBe(401);
+  expect((await signIn('open sesame', NURSE.number, code(-1))).status).toBe(401);
+  expect((await signIn('open sesame', NURSE.number, code(1))).status).toBe(303);
+});
+
+test('a code of one step before or after is taken, with a space in it too; one of two steps is not', async () => {
+  for (const aside of [-2, 2]) {
+    factor = { secret: SECRET, step: 1 };
+    expect((await signIn('open sesame', NURSE.number, code(aside))).status).toBe(401);
+  }
+  for (const aside of [-1, 1]) {
+    factor = { secret: SECRET, step: 1 };
+    const spaced = code(aside).replace(/^.../, '$& ');
+    expect((await signIn('open sesame', NURSE.number, spaced)).status).toBe(303);
+  }
+});
+
+test('a wrong code is told like a wrong passphrase, and locks like one', async () => {
+  factor = { secret: SECRET, step: 1 };
+  const pages = [];
+  for (const passphrase of ['open sesame', 'wrong', 'open sesame', 'wrong', 'open sesame'])
+    pages.push(
+      (await (await signIn(passphrase, NURSE.number, '12')).text()).replaceAll(/value="[^"]*"/g, ''),
+    );
+  expect(new Set(pages).size).toBe(1);
+  expect((await signIn('open sesame', NURSE.number, code())).status).toBe(429);
+});
+
+test('in practice a second factor that never gave a code can wait; after its first code it is asked for', async () => {
+  factor = { secret: SECRET, step: 0 };
+  expect((await signIn('open sesame')).status).toBe(303);
+  expect((await signIn('open sesame', NURSE.number, '000000')).status).toBe(401);
+  expect((await signIn('open sesame', NURSE.number, code())).status).toBe(303);
+  expect((await signIn('open sesame')).status).toBe(401);
+});
+
+test('on a real line nobody comes in without a second factor, and is told what to ask for', async () => {
+  await house.close();
+  await openDesk(true);
+  const refused = await signIn('open sesame');
+  expect([refused.status, await refused.text()]).toEqual([401, expect.stringContaining('you have none yet')]);
+  factor = { secret: SECRET, step: 0 };
+  expect((await signIn('open sesame')).status).toBe(401);
+  expect((await signIn('open sesame', NURSE.number, code())).status).toBe(303);
+});
+
+test('who came in, what they saw and when they left is written down, case by case', async () => {
+  const cookie = cookiesOf(await signIn('open sesame'));
+  const look = (path: string) => fetch(house.url + path, { headers: { cookie } });
+  const token = hidden(await (await look('/duty')).text(), 'token');
+  await look('/duty/case/b7k3');
+  await look('/duty/case/ZZZZ');
+  await post(`${house.url}/duty/sign-out`, { token }, { cookie });
+  expect(did()).toEqual(['c1 signed in', 'c1 saw the list', 'c1 saw a case B7K3', 'c1 signed out']);
+});
+
+test('refused sign-ins and the lock are written down without the number, and only so many a minute', async () => {
+  for (let i = 0; i < 7; i++) await signIn('wrong', '+1 202 555 0111');
+  expect(did()).toEqual([
+    ...Array(5).fill('number:mark-of-12 sign-in refused'),
+    'number:mark-of-12 sign-in locked',
+  ]);
+  for (let i = 0; i < 10; i++) await signIn('wrong', `+1202555012${i}`);
+  expect(house.deeds).toHaveLength(10);
+  house.now += MINUTE;
+  await signIn('wrong', '+12025550130');
+  expect(did().at(-1)).toBe('number:mark-of-12 sign-in refused and 6 more before');
+  expect(JSON.stringify(house.deeds)).not.toContain('2025550');
+});
+
+test('what cannot be written down is not shown, and nobody comes in', async () => {
+  const look = await seat();
+  house.storing = false;
+  for (const path of ['/duty', '/duty/case/B7K3']) {
+    const answer = await look(path);
+    expect([answer.status, await answer.text()]).toEqual([500, expect.not.stringContaining('left wrist')]);
+  }
+  const entered = await signIn('open sesame');
+  expect(entered.headers.getSetCookie().some((one) => one.startsWith('palmward_duty='))).toBe(false);
 });

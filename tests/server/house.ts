@@ -5,6 +5,7 @@ import type { Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import type { Words } from '../../src/channels/words.ts';
 import type { KeptText } from '../../src/duty/kept.ts';
+import type { Deed } from '../../src/ledger/chain.ts';
 import { buildApp } from '../../src/server/app.ts';
 import type { ServerParts } from '../../src/server/parts.ts';
 import { openCatalogues } from '../../src/wording/catalogue.ts';
@@ -40,6 +41,7 @@ export interface House {
   received: Parameters<ServerParts['receive']>[0][];
   reports: Parameters<ServerParts['reported']>[];
   logged: unknown[];
+  deeds: Deed[];
   texts: KeptText[];
   /** What the memory answers to a text. */
   answer: (text: string) => string[];
@@ -51,7 +53,10 @@ export interface House {
 }
 
 export async function openHouse(
-  change: Partial<ServerParts> = {},
+  {
+    ledger,
+    ...change
+  }: Partial<Omit<ServerParts, 'ledger'>> & { ledger?: Partial<ServerParts['ledger']> } = {},
   settings: Partial<ServerParts['settings']> = {},
 ): Promise<House> {
   const given = new Map<string, { line: number; text: string }[]>();
@@ -75,6 +80,7 @@ export async function openHouse(
     received: [],
     reports: [],
     logged: [],
+    deeds: [],
     texts: [],
     answer: (text) => [`You said ${text}`],
     storing: true,
@@ -90,6 +96,7 @@ export async function openHouse(
       practicePhone: true,
       pricePerPart: 0.01,
       metricsPublic: false,
+      needsSecondFactor: false,
       ...settings,
     },
     async receive(message) {
@@ -118,6 +125,15 @@ export async function openHouse(
       events: async () => [],
       clinicians: async () => [],
       passphraseHash: async () => null,
+      renewHash: async () => undefined,
+      secondFactor: async () => null,
+      takeStep: async () => false,
+      keepDeed: async (deed) => {
+        if (!house.storing) throw new Error('disk full');
+        house.deeds.push(deed);
+        return { ...deed, seq: house.deeds.length, before: '', hash: 'h' };
+      },
+      ...ledger,
     },
     words: pageWords(),
     signature: { state: 'unsigned' },
@@ -132,7 +148,10 @@ export async function openHouse(
     realNow: () => house.now,
     caseNow: () => house.now,
     randomToken: () => randomUUID(),
+    renewedHash: async () => null,
+    markOf: (text) => `mark-of-${text.length}`,
     log: {
+      info: () => undefined,
       warn: (...said: unknown[]) => void house.logged.push(said),
       error: (...said: unknown[]) => void house.logged.push(said),
     },

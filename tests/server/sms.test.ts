@@ -131,3 +131,19 @@ test('without an account both routes say that SMS is not set up', async () => {
   }
   await bare.close();
 });
+
+test('posts that the gateway did not sign are written down once a minute, with how many more there were', async () => {
+  const forge = () => post(`${house.url}/sms/inbound`, FORGED, { 'x-twilio-signature': 'forged' });
+  for (let i = 0; i < 4; i++) expect((await forge()).status).toBe(403);
+  expect((await post(`${house.url}/sms/status`, FORGED)).status).toBe(403);
+  expect(house.deeds).toMatchObject([{ who: 'gateway', did: 'refused a post of the gateway', about: null }]);
+  house.now += 60_000;
+  await forge();
+  expect(house.deeds).toHaveLength(2);
+  expect(house.deeds[1]).toMatchObject({ about: 'and 4 more before' });
+  expect(JSON.stringify(house.deeds)).not.toContain('2025550');
+  house.storing = false;
+  house.now += 60_000;
+  expect((await forge()).status).toBe(403);
+});
+const FORGED = { From: '+12025550101', Body: '1', MessageSid: 'SM1' };

@@ -3,8 +3,8 @@ import type { Outside } from '../outside.ts';
 import type { Ledger } from '../port.ts';
 import { acting } from './act.ts';
 import { backingUp } from './backup.ts';
-import { connect } from './connect.ts';
-import type { Database } from './connect.ts';
+import { connect, type Database } from './connect.ts';
+import { chaining } from './deeds.ts';
 import { enrolling } from './enrol.ts';
 import { expiring } from './expire.ts';
 import { keeping } from './facts.ts';
@@ -30,7 +30,7 @@ export async function openPostgres(options: PostgresOptions): Promise<Ledger> {
     await reach(db);
     await migrate(db);
     const keyring = await unlockDatabase(db, options.findMaster);
-    return ledgerOver(await assemble(db, keyring, options), options.url);
+    return ledgerOver(await assemble(db, keyring, options), options);
   } catch (fault) {
     await db.close();
     throw fault;
@@ -51,7 +51,7 @@ function reason(fault: unknown): string {
   return fault instanceof Error ? fault.message : String(fault);
 }
 
-function ledgerOver(parts: Parts, url: string): Ledger {
+function ledgerOver(parts: Parts, { url, hash }: PostgresOptions): Ledger {
   const close = closing(parts);
   return {
     take: taking(parts),
@@ -62,6 +62,7 @@ function ledgerOver(parts: Parts, url: string): Ledger {
     report: reporting(parts),
     expire: expiring(parts),
     ...enrolling(parts),
+    ...chaining(parts, hash),
     ...reading(parts),
     ...keeping(parts),
     backup: backingUp(url, parts.db.place),

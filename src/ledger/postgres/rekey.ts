@@ -1,7 +1,7 @@
 // Changes the master key of a database: wraps every data key again and hashes every address anew, in one transaction.
 import type { FindMaster, NextMaster, Rekeyed } from '../sealing/key-check.ts';
 import { type Keyring, openKeyring } from '../sealing/keyring.ts';
-import { caseKeyPlace, factPlace, keyPlace, numberPlace } from '../sealing/places.ts';
+import { caseKeyPlace, factorPlace, factPlace, keyPlace, numberPlace } from '../sealing/places.ts';
 import { connect, type Database, type Run } from './connect.ts';
 import { keepCheck, readCheck, unlockDatabase } from './key.ts';
 import { LOCKS } from './locks.ts';
@@ -66,10 +66,11 @@ async function changeAll(run: Run, old: Keyring, fresh: Keyring): Promise<void> 
     id,
     wrapped: bytes(fresh.rewrap(old.unwrap(wrapped, caseKeyPlace(id)), caseKeyPlace(id))),
   }));
-  await each(run, CLINICIANS, ({ id, number }) => ({
+  await each(run, CLINICIANS, ({ id, number, secret }) => ({
     id,
     hash: bytes(fresh.hashOf(old.open(number, numberPlace(id)))),
     number: moved(number, numberPlace(id)),
+    secret: secret && moved(secret, factorPlace(id)),
   }));
   await each(run, FACTS, ({ id, value }) => {
     const opened = old.open(Buffer.from(value, 'base64'), factPlace(id));
@@ -116,12 +117,13 @@ const CASES: Change<{ id: string; wrapped: Buffer }> = {
     FROM json_to_recordset($1) AS anew (id text, wrapped bytea) WHERE code = anew.id`,
 };
 
-const CLINICIANS: Change<{ id: string; number: Buffer }> = {
+const CLINICIANS: Change<{ id: string; number: Buffer; secret: Buffer | null }> = {
   first: '',
-  read: 'SELECT id, number FROM clinicians WHERE id > $1 ORDER BY id LIMIT $2',
+  read: 'SELECT id, number, totp_secret AS secret FROM clinicians WHERE id > $1 ORDER BY id LIMIT $2',
   write: `
-    UPDATE clinicians SET number_hash = anew.hash, number = anew.number
-    FROM json_to_recordset($1) AS anew (id text, hash bytea, number bytea) WHERE clinicians.id = anew.id`,
+    UPDATE clinicians SET number_hash = anew.hash, number = anew.number, totp_secret = anew.secret
+    FROM json_to_recordset($1) AS anew (id text, hash bytea, number bytea, secret bytea)
+    WHERE clinicians.id = anew.id`,
 };
 
 const FACTS: Change<{ id: string; value: string }> = {

@@ -1,9 +1,5 @@
-// Makes any text one that PostgreSQL can keep: its text type has no U+0000, and knows no half of a surrogate pair.
-
-/** U+0000 is kept as its picture, U+2400; a half pair as U+FFFD, as UTF-8 would have it. JSON in a text has neither raw. */
-export function storable(text: string): string {
-  return text.includes('\0') || !text.isWellFormed() ? text.toWellFormed().replaceAll('\0', '\u2400') : text;
-}
+// Makes values and rows ones that PostgreSQL can keep.
+import { storable } from '../storable.ts';
 
 /** A parameter of a query. */
 export function storableValue(value: unknown): unknown {

@@ -12,6 +12,10 @@ export function numberPlace(clinician: string): string {
   return `clinicians ${clinician}`;
 }
 
+export function factorPlace(clinician: string): string {
+  return `clinicians.totp_secret ${clinician}`;
+}
+
 export function factPlace(name: string): string {
   return `facts ${name}`;
 }

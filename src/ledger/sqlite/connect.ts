@@ -114,7 +114,7 @@ function prepareSchema(db: Database.Database, { findMaster, hash }: ConnectOptio
   if (before < SEALED_SINCE) giveSealing(db, openKeyring(findMaster(null)), hash);
   try {
     migrate(db, () => {
-      if (before > 0 && before < SEALED_SINCE) mustTidy(db, before);
+      if (before > 0) mustTidy(db, before);
     });
   } catch (cause) {
     // The cause may tell of the row it stumbled over, and so of what is in it.

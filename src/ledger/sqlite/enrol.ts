@@ -2,14 +2,18 @@
 import type { Database } from 'better-sqlite3';
 import type { Ledger } from '../port.ts';
 import { numberPlace } from '../sealing/places.ts';
+import { type KeptFactor, openFactor, sealFactor } from '../sealing/rota.ts';
 import type { Parts } from './parts.ts';
 import { prepareClinicians } from './roster.ts';
 
-type Enrolling = Pick<Ledger, 'enrol' | 'clinicians' | 'passphraseHash'>;
+type Enrolling = Pick<
+  Ledger,
+  'enrol' | 'retire' | 'clinicians' | 'passphraseHash' | 'renewHash' | 'secondFactor' | 'takeStep'
+>;
 
 /**
  * Alone in its transaction, so that no turn is decided with a clinician whose enrolment is then undone.
- * A new id goes to the end of the rota; a known one keeps its place and gets the new name, number and passphrase.
+ * A new id goes to the end of the rota; a known one keeps its place and gets all else anew.
  */
 export function enrolling({ db, keyring, queue, roster }: Parts): Enrolling {
   const keep = prepareKeep(db);
@@ -20,8 +24,18 @@ export function enrolling({ db, keyring, queue, roster }: Parts): Enrolling {
   const passphrase = db
     .prepare<[string], string>('SELECT passphrase_hash FROM clinicians WHERE id = ?')
     .pluck();
+  const leave = db.prepare<[string]>('DELETE FROM clinicians WHERE id = ?');
+  const renew = db.prepare<[string, string, string]>(
+    'UPDATE clinicians SET passphrase_hash = ? WHERE id = ? AND passphrase_hash = ?',
+  );
+  const factor = db.prepare<[string], KeptFactor>(
+    'SELECT totp_secret AS secret, totp_step AS step FROM clinicians WHERE id = ? AND totp_secret IS NOT NULL',
+  );
+  const step = db.prepare<[number, string, number]>(
+    'UPDATE clinicians SET totp_step = ? WHERE id = ? AND totp_step < ?',
+  );
   return {
-    enrol: ({ id, name, number, language }, passphraseHash) =>
+    enrol: ({ id, name, number, language }, passphraseHash, totpSecret = null) =>
       queue.add(
         () =>
           queue.attempt(() => {
@@ -29,12 +43,30 @@ export function enrolling({ db, keyring, queue, roster }: Parts): Enrolling {
             const other = owner.get(hash, id);
             if (other !== undefined) throw new Error(`this number is already the number of ${other}`);
             const sealed = keyring.seal(number, numberPlace(id));
-            const place = keep.get(id, name, hash, sealed, language, passphraseHash) ?? 0;
+            const secret = sealFactor(keyring, id, totpSecret);
+            const place = keep.get(id, name, hash, sealed, language, passphraseHash, secret) ?? 0;
             roster.forget();
             return { id, name, number, language, place };
           }),
         'alone',
       ),
+    // Alone as well: a turn that rings somebody must not share a commit with their leaving.
+    retire: (id) =>
+      queue.add(
+        () =>
+          queue.attempt(() => {
+            const left = leave.run(id).changes > 0;
+            roster.forget();
+            return left;
+          }),
+        'alone',
+      ),
+    renewHash: (id, before, hash) => queue.add(() => queue.attempt(() => void renew.run(hash, id, before))),
+    secondFactor: async (id) => {
+      const kept = factor.get(id);
+      return kept ? openFactor(keyring, id, kept) : null;
+    },
+    takeStep: (id, taken) => queue.add(() => queue.attempt(() => step.run(taken, id, taken).changes > 0)),
     clinicians: async () => all(),
     passphraseHash: async (id) => passphrase.get(id) ?? null,
   };
@@ -42,11 +74,11 @@ export function enrolling({ db, keyring, queue, roster }: Parts): Enrolling {
 
 function prepareKeep(db: Database) {
   const sql = `
-    INSERT INTO clinicians (id, name, number_hash, number, language, place, passphrase_hash)
-    VALUES (?, ?, ?, ?, ?, (SELECT coalesce(max(place), 0) + 1 FROM clinicians), ?)
+    INSERT INTO clinicians (id, name, number_hash, number, language, place, passphrase_hash, totp_secret)
+    VALUES (?, ?, ?, ?, ?, (SELECT coalesce(max(place), 0) + 1 FROM clinicians), ?, ?)
     ON CONFLICT (id) DO UPDATE SET name = excluded.name, number_hash = excluded.number_hash,
-      number = excluded.number, language = excluded.language,
-      passphrase_hash = excluded.passphrase_hash
+      number = excluded.number, language = excluded.language, passphrase_hash = excluded.passphrase_hash,
+      totp_secret = excluded.totp_secret, totp_step = 0
     RETURNING place`;
   return db.prepare<unknown[], number>(sql).pluck();
 }

@@ -4,6 +4,7 @@ import type { Ledger } from '../port.ts';
 import { acting } from './act.ts';
 import { backingUp } from './backup.ts';
 import { connect, type ConnectOptions } from './connect.ts';
+import { chaining } from './deeds.ts';
 import { enrolling } from './enrol.ts';
 import { expiring } from './expire.ts';
 import { keeping } from './facts.ts';
@@ -28,6 +29,7 @@ export function openSqlite(options: ConnectOptions & Outside): Ledger {
     report: reporting(parts),
     expire: expiring(parts),
     ...enrolling(parts),
+    ...chaining(parts, options.hash),
     ...reading(parts),
     ...keeping(parts),
     backup: backingUp(options.file),

@@ -2,7 +2,7 @@
 import type { Database } from 'better-sqlite3';
 import type { NextMaster, Rekeyed } from '../sealing/key-check.ts';
 import { openKeyring, type Keyring } from '../sealing/keyring.ts';
-import { caseKeyPlace, factPlace, keyPlace, numberPlace } from '../sealing/places.ts';
+import { caseKeyPlace, factorPlace, factPlace, keyPlace, numberPlace } from '../sealing/places.ts';
 import { connect, type ConnectOptions } from './connect.ts';
 import { emptyLog } from './tidy.ts';
 
@@ -29,6 +29,7 @@ const CHANGE = [
   'UPDATE contact_keys SET wrapped = contact_key_anew(contact, wrapped)',
   'UPDATE case_keys SET wrapped = case_key_anew(code, wrapped)',
   'UPDATE clinicians SET number_hash = number_hash_anew(id, number), number = number_anew(id, number)',
+  'UPDATE clinicians SET totp_secret = factor_anew(id, totp_secret) WHERE totp_secret IS NOT NULL',
   "UPDATE facts SET value = fact_anew(name, value) WHERE name LIKE '%.secret'",
   "UPDATE facts SET value = check_anew() WHERE name = 'key.check'",
 ];
@@ -43,6 +44,7 @@ function giveChange(db: Database, old: Keyring, fresh: Keyring): void {
       fresh.rewrap(old.unwrap(wrapped, caseKeyPlace(code)), caseKeyPlace(code)),
     number_hash_anew: (id: string, sealed: Buffer) => fresh.hashOf(old.open(sealed, numberPlace(id))),
     number_anew: (id: string, sealed: Buffer) => moved(sealed, numberPlace(id)),
+    factor_anew: (id: string, sealed: Buffer) => moved(sealed, factorPlace(id)),
     fact_anew: (name: string, value: string) =>
       moved(Buffer.from(value, 'base64'), factPlace(name)).toString('base64'),
     check_anew: () => fresh.makeCheck(),

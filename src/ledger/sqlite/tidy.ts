@@ -1,4 +1,4 @@
-// After numbers and texts were sealed: leaves nothing of what they were in unused parts of the files.
+// After a step to a newer schema: leaves nothing of what was before in unused parts of the files, nor in a copy.
 import { closeSync, openSync, rmSync } from 'node:fs';
 import type { Database } from 'better-sqlite3';
 
@@ -10,13 +10,14 @@ export function copyBefore(db: Database, schema: number): void {
   db.prepare('VACUUM INTO ?').run(file);
 }
 
-/** To be called in the transaction that seals: what is left to do survives a crash. */
+/** To be called in the transaction that changes the schema: what is left to do survives a crash. */
 export function mustTidy(db: Database, schema: number): void {
   db.prepare("INSERT OR REPLACE INTO facts (name, value) VALUES ('tidy', ?)").run(String(schema));
 }
 
 /**
- * Rewrites the whole file, empties the log, and deletes the copy that was made before: it holds everything in the clear.
+ * Rewrites the whole file, empties the log, and deletes the copy that was made before: it would keep what is forgotten
+ * later, and one from before sealing holds everything in the clear.
  * Where another process still reads the log, the rest is left for the next start.
  */
 export function tidy(db: Database): void {

@@ -1,0 +1,28 @@
+// What was seen and done at the desk, each entry chained to the one before it.
+import { type ChainedDeed, chained } from '../chain.ts';
+import type { Ledger } from '../port.ts';
+import { DEEDS, LAST_DEED } from '../selects.ts';
+import type { Parts } from './parts.ts';
+
+export function chaining(
+  { db, queue }: Parts,
+  hash: (text: string) => string,
+): Pick<Ledger, 'keepDeed' | 'deeds'> {
+  const last = db.prepare<[], Pick<ChainedDeed, 'seq' | 'hash'>>(LAST_DEED);
+  const keep = db.prepare(
+    'INSERT INTO deeds (seq, at, who, did, about, before_hash, hash) VALUES (?, ?, ?, ?, ?, ?, ?)',
+  );
+  const some = db.prepare<[number, number], ChainedDeed>(`${DEEDS} WHERE seq > ? ORDER BY seq LIMIT ?`);
+  return {
+    // The transaction holds the file's write lock, also against other processes: nothing comes between reading and writing.
+    keepDeed: (deed) =>
+      queue.add(() =>
+        queue.attempt(() => {
+          const next = chained(deed, last.get() ?? null, hash);
+          keep.run(next.seq, next.at, next.who, next.did, next.about, next.before, next.hash);
+          return next;
+        }),
+      ),
+    deeds: async (after, limit) => some.all(after, limit),
+  };
+}

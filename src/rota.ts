@@ -1,0 +1,165 @@
+// The commands for who sits at the desk: putting somebody on the rota, renewing their sign-in, taking them off it.
+import { randomBytes } from 'node:crypto';
+import { createInterface } from 'node:readline/promises';
+import { parseArgs } from 'node:util';
+import type { Clinician } from './care/types.ts';
+import { recording } from './duty/deeds.ts';
+import { bareNumber } from './duty/door.ts';
+import { hashPassphrase, makePassphrase } from './duty/passphrase.ts';
+import { makeSecret, secretUri, stepOf } from './duty/totp.ts';
+import { openHouse, type House } from './main.ts';
+import { passOnCalls } from './mailroom/pass-on.ts';
+import type { Settings } from './settings.ts';
+
+const BAD_INPUT = 2;
+const NUMBER = /^\+[1-9]\d{6,14}$/;
+const MOST_TRIES = 3;
+const USAGE =
+  'enrol needs a name and a number such as +12025550190, and a language if it is not en; or a number with --renew or --code CODE';
+
+interface Enrolment {
+  name: string;
+  number: string;
+  language: string;
+}
+
+function badInput(line: string): number {
+  process.stderr.write(`${line}\n`);
+  return BAD_INPUT;
+}
+
+const print = (line: string): void => void process.stdout.write(`${line}\n`);
+
+/** `enrol NAME NUMBER [LANGUAGE]`, `enrol NUMBER --renew`, `enrol NUMBER --code CODE`. */
+export async function enrol(args: string[], settings: () => Settings): Promise<number> {
+  const read = readArgs(args);
+  if (!read) return badInput(USAGE);
+  const { given, renew, code } = read;
+  const house = await openHouse(settings(), false, { quiet: true });
+  try {
+    const clinicians = await house.ledger.clinicians();
+    const known = clinicians.find(({ number }) => number === given.number) ?? null;
+    if (!renew && code === null) return known ? alreadyThere(known) : await add(house, given);
+    if (!known) return badInput(`${given.number} is not on the rota`);
+    return code === null ? await renewed(house, known) : await confirm(house, known, code);
+  } finally {
+    await house.close();
+  }
+}
+
+function readArgs(args: string[]): { given: Enrolment; renew: boolean; code: string | null } | null {
+  try {
+    const options = { renew: { type: 'boolean' }, code: { type: 'string' } } as const;
+    const { values, positionals } = parseArgs({ args, options, allowPositionals: true });
+    const renew = values.renew ?? false;
+    const code = values.code ?? null;
+    const [name = '', number = '', language = 'en'] =
+      renew || code !== null ? ['somebody', positionals.at(-1)] : positionals;
+    const given = { name: name.trim(), number: bareNumber(number), language };
+    return given.name !== '' && NUMBER.test(given.number) && !(renew && code !== null)
+      ? { given, renew, code }
+      : null;
+  } catch {
+    return null;
+  }
+}
+
+function alreadyThere({ number }: Clinician): number {
+  return badInput(
+    `${number} is on the rota already; a new passphrase and second factor: enrol ${number} --renew`,
+  );
+}
+
+async function add(house: House, { name, number, language }: Enrolment): Promise<number> {
+  const { languages } = house.world.protocols.current.words;
+  if (!languages.includes(language))
+    return badInput(`no language "${language}": locales/ has ${languages.join(', ')}`);
+  // By chance, not made of the number: a hash that anybody can make gives the number away to whoever tries them all.
+  const id = `c${randomBytes(9).toString('base64url')}`;
+  const added = await giveSignIn(house, { id, name, number, language }, (passphrase, place) => [
+    `${name} is on the rota, called as number ${place}.`,
+    `Passphrase for the desk, shown this once: ${passphrase}`,
+  ]);
+  await recording(house)('command', 'enrolled', id);
+  return askForCode(house, added);
+}
+
+/** Ends their sessions too: each rests on the passphrase it began with. */
+async function renewed(house: House, known: Clinician): Promise<number> {
+  const again = await giveSignIn(house, known, (passphrase) => [
+    `The old sign-in of ${known.name} is over.`,
+    `New passphrase for the desk, shown this once: ${passphrase}`,
+  ]);
+  await recording(house)('command', 'renewed a sign-in', known.id);
+  return askForCode(house, again);
+}
+
+async function giveSignIn(
+  { ledger }: House,
+  { id, name, number, language }: Omit<Clinician, 'place'>,
+  told: (passphrase: string, place: number) => string[],
+): Promise<Clinician> {
+  const passphrase = makePassphrase();
+  const secret = makeSecret();
+  const kept = await ledger.enrol({ id, name, number, language }, await hashPassphrase(passphrase), secret);
+  told(passphrase, kept.place).forEach(print);
+  print(
+    `Second factor, shown this once: put it into an authenticator app as a key (time-based)\n  ${secret}`,
+  );
+  print(`or as a link\n  ${secretUri(secret, name)}`);
+  return kept;
+}
+
+/** At a terminal the code is asked for at once; otherwise `--code` can follow, or the first sign-in confirms it. */
+async function askForCode(house: House, clinician: Clinician): Promise<number> {
+  const rule = house.settings.practice
+    ? 'until then, in practice, the desk opens without a code'
+    : 'the desk asks for a code at each sign-in';
+  const later = `To confirm it: enrol ${clinician.number} --code CODE, or sign in with a code; ${rule}.`;
+  if (!process.stdin.isTTY) {
+    print(later);
+    return 0;
+  }
+  const asking = createInterface({ input: process.stdin, output: process.stdout });
+  try {
+    for (let tries = 0; tries < MOST_TRIES; tries++) {
+      const code = await asking.question('Code that the app shows now (Enter: later): ');
+      if (code.trim() === '') break;
+      if ((await confirm(house, clinician, code)) === 0) return 0;
+    }
+    print(later);
+    return 0;
+  } finally {
+    asking.close();
+  }
+}
+
+async function confirm(house: House, { id, name }: Clinician, code: string): Promise<number> {
+  const factor = await house.ledger.secondFactor(id);
+  if (!factor) return badInput(`${name} has no second factor yet: enrol NUMBER --renew gives one`);
+  const step = stepOf(factor.secret, code, house.realNow(), factor.step);
+  if (step === null || !(await house.ledger.takeStep(id, step)))
+    return badInput('That code does not fit, or was used already. Is the clock of the phone right?');
+  await recording(house)('command', 'confirmed a second factor', id);
+  print(`The second factor of ${name} is confirmed. The desk asks for a code from now on.`);
+  return 0;
+}
+
+/** `retire NUMBER`. Once more, it passes on what a serve gave them in that very moment. */
+export async function retire(args: string[], settings: () => Settings): Promise<number> {
+  const number = bareNumber(args[0] ?? '');
+  if (args.length !== 1 || !NUMBER.test(number))
+    return badInput('retire needs the number of somebody on the rota, such as +12025550190');
+  const house = await openHouse(settings(), false, { quiet: true });
+  try {
+    const known = (await house.ledger.clinicians()).find((one) => one.number === number);
+    if (!known) return badInput(`${number} is not on the rota`);
+    await house.ledger.retire(known.id);
+    const passed = await passOnCalls(house.ledger, house.world, known.id);
+    await recording(house)('command', 'retired', known.id);
+    print(`${known.name} is off the rota and cannot sign in. Calls passed on: ${passed}.`);
+    return 0;
+  } finally {
+    await house.close();
+  }
+}

@@ -1,6 +1,7 @@
 // What a clinician is told of a case in one text: code, what, which side, the numbers.
 import { worseUrgency } from '../clinical/urgency.ts';
 import type { Case } from './types.ts';
+import { isPageOnly } from './page-only.ts';
 import { placesOf, urgencyWords } from './plan-texts.ts';
 
 type Say = (key: string, params?: Record<string, string | number>) => string;
@@ -13,7 +14,10 @@ export function callParams(of: Case, say: Say, clinicianName: string): Record<st
     name: clinicianName,
     urgency: say(`call.urgency.${call?.urgency ?? 'today'}`),
     what: whatOf(of, say),
-    reason: say(`call.reason.${reasonKey(call?.reasons[0])}`),
+    reason: [
+      say(`call.reason.${reasonKey(call?.reasons[0])}`),
+      ...(isPageOnly(of) ? [say('call.page-only')] : []),
+    ].join(', '),
     numbers: numbersOf(of, say),
     go: goOf(of, say),
   };

@@ -45,8 +45,8 @@ function actOf(draft: Draft, clinician: Clinician, text: string): ClinicianAct {
 }
 
 /**
- * What a text without a code may do. The number it comes from can be forged, the code cannot be known to a forger: the
- * answers go to the true phone. So a bare `1` or `2` answers the one case that rings (somebody woken at night must manage
+ * What a text without a code may do. The number it comes from can be forged; the code is not shown to a forger, since
+ * the answers go to the true phone. So a bare `1` or `2` answers the one case that rings (somebody woken at night must manage
  * it, and of it the true phone hears), and a late `1` one that rang before; what reaches the helper or ends anything needs
  * the code.
  */

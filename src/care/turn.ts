@@ -6,6 +6,7 @@ import { endCase, freeReviewDue, seenDue, skinDue, startAftercare, takeSeen } fr
 import { accept, endCall, openCall, pass, ringDue, unreached } from './call.ts';
 import { splintOn, takeFit } from './fitting.ts';
 import { nudgeDue } from './nudge.ts';
+import { tellPageOnly } from './page-only.ts';
 import { afterBaseline, takeMaterial } from './planning.ts';
 import type { Protocol } from './protocol.ts';
 import { askSize, takeSize } from './sizing.ts';
@@ -37,7 +38,7 @@ export function turn(
   const of = before ?? (event.kind === 'opened' ? newCase(event, around) : null);
   if (!of) throw new Error(`A case begins with "opened", not with "${event.kind}"`);
   const step: Step = { case: { ...of, turns: of.turns + 1 }, effects: [], around, protocol };
-  const after = watchCloser(step, take(step, event));
+  const after = tellPageOnly(watchCloser(step, take(step, event)));
   return { case: after.case, effects: after.effects };
 }
 

@@ -34,6 +34,7 @@ function card(reader: Reader, one: Case): Markup {
 export function summary(reader: Reader, one: Case): (readonly [string, string | Markup])[] {
   return [
     [say(reader, 'call'), call(reader, one)],
+    ...(one.contact.startsWith('chat:') ? [[say(reader, 'reach'), say(reader, 'page-only')] as const] : []),
     [say(reader, 'stage'), say(reader, `stages.${one.stage}`)],
     [say(reader, 'injuries'), injuries(reader, one)],
     [say(reader, 'refill'), lastRefill(reader, one)],

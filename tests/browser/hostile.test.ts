@@ -4,10 +4,12 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import chromium from '@sparticuz/chromium';
 import { chromium as driver, type Browser, type BrowserContext, type Page } from 'playwright-core';
-import { afterAll, beforeAll, expect, test } from 'vitest';
+import { afterAll, beforeAll, expect, test, vi } from 'vitest';
 import { hashPassphrase } from '../../src/duty/passphrase.ts';
 import { serve } from '../../src/main.ts';
 import { readSettings } from '../../src/settings.ts';
+
+vi.setConfig({ testTimeout: 60_000 });
 
 const PASSPHRASE = 'bado-figu-kale';
 const HELPER = '+12025550101';
@@ -27,6 +29,9 @@ const HOSTILE = {
 
 /** Few enough for the fields of a small form. */
 const HEAP = `zalgo${'\u0301'.repeat(2000)}`;
+
+/** The machine may be busy. */
+const PATIENTLY = { timeout: 15_000 };
 
 let browser: Browser;
 let running: Awaited<ReturnType<typeof serve>>;
@@ -72,12 +77,21 @@ async function visitor(script = true): Promise<BrowserContext> {
 }
 
 async function say(page: Page, text: string): Promise<void> {
-  const before = await page.locator('#log p').count();
+  const sent = page.locator('#log p.in');
+  const before = await sent.count();
   // Typing is limited to what a text may hold; a form that somebody else wrote is not.
   await page.evaluate(() => document.querySelector('#text')?.removeAttribute('maxlength'));
   await page.fill('#text', text);
   await page.press('#text', 'Enter');
-  await expect.poll(() => page.locator('#log p').count(), { timeout: 15_000 }).toBeGreaterThan(before);
+  await expect.poll(() => sent.count(), PATIENTLY).toBe(before + 1);
+  await expect.poll(() => page.inputValue('#text'), PATIENTLY).toBe('');
+}
+
+/** A web chat whose first answer has come. */
+async function startChat(page: Page): Promise<void> {
+  await page.goto(`${running.address}/chat`);
+  await page.click('button.big');
+  await expect.poll(() => page.locator('#log').innerText(), PATIENTLY).toMatch(/Press hard/);
 }
 
 /** Nothing ran, nothing is there that we did not write, and nothing sticks out. */
@@ -107,9 +121,7 @@ const shownIn = (page: Page): Promise<string[]> => page.locator('#log bdi').allT
 
 test('hostile texts in the chat are shown as they are, live and after a reload', async () => {
   const page = await (await visitor()).newPage();
-  await page.goto(`${running.address}/chat`);
-  await page.click('button.big');
-  await expect.poll(() => page.locator('#log').innerText()).toMatch(/Press hard/);
+  await startChat(page);
   for (const text of Object.values(HOSTILE)) await say(page, text);
   await isPlain(page, 'chat, live');
   await page.reload();
@@ -195,8 +207,7 @@ test('at the desk: sign-in, list, case, and pages that are not there', async () 
 
 test('on the page of a plan', async () => {
   const page = await (await visitor()).newPage();
-  await page.goto(`${running.address}/chat`);
-  await page.click('button.big');
+  await startChat(page);
   for (const answer of ['1', '6', '6', '1', '5 L', '5 A', '1', HOSTILE.script]) await say(page, answer);
   await page.locator('#log a[href^="/p/"]').first().click();
   await isPlain(page, 'plan');
@@ -216,13 +227,10 @@ test('lines are kept apart: a text that turns its line around turns no other', a
 
 test('two web chats see only themselves, whatever they ask for', async () => {
   const [one, other] = [await (await visitor()).newPage(), await (await visitor()).newPage()];
-  await one.goto(`${running.address}/chat`);
-  await one.click('button.big');
+  await startChat(one);
   await say(one, 'my own secret words');
   const [cookie] = await one.context().cookies();
-  await other.goto(`${running.address}/chat`);
-  await other.click('button.big');
-  await expect.poll(() => other.locator('#log p').count()).toBeGreaterThan(1);
+  await startChat(other);
   for (const path of [
     '/chat',
     '/chat/lines?after=0',

@@ -42,7 +42,7 @@ export const STORIES: Record<string, () => Bedside> = {
     bedside.after('10 min');
     bedside.helper('4 1 1 1 2');
     bedside.clinician('ada', '1');
-    bedside.clinician('ada', 'Open all straps and come in <now> & "fast"');
+    bedside.clinician('ada', `${bedside.case().code} Open all straps and come in <now> & "fast"`);
     return bedside;
   },
   'an open break of a finger': () => lived('hello', '1', '6', '6', '3', '5 L', '1', '1'),

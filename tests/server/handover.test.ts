@@ -2,7 +2,15 @@
 import { afterAll, beforeAll, beforeEach, expect, test } from 'vitest';
 import { turn } from '../../src/care/turn.ts';
 import type { Case } from '../../src/care/types.ts';
-import { ADA, openPractice, PASSPHRASE, type Practice, WRIST_WATCHED } from '../record/practice-house.ts';
+import { codeOf, fromBase32, stepAt } from '../../src/duty/totp.ts';
+import {
+  ADA,
+  openPractice,
+  PASSPHRASE,
+  type Practice,
+  SECRET,
+  WRIST_WATCHED,
+} from '../record/practice-house.ts';
 import { faultsBySchema, faultsByStructure } from '../record/validators.ts';
 import { cookiesOf, hidden, post } from './house.ts';
 
@@ -12,9 +20,14 @@ let cookie: string;
 let code: string;
 let phones = 0;
 
-async function signIn(address: string): Promise<string> {
+async function signIn(address: string, code = ''): Promise<string> {
   const shown = await fetch(`${address}/duty/sign-in`);
-  const form = { token: hidden(await shown.text(), 'token'), number: ADA.number, passphrase: PASSPHRASE };
+  const form = {
+    token: hidden(await shown.text(), 'token'),
+    number: ADA.number,
+    passphrase: PASSPHRASE,
+    code,
+  };
   return cookiesOf(await post(`${address}/duty/sign-in`, form, { cookie: cookiesOf(shown) }));
 }
 
@@ -149,7 +162,7 @@ test('on a real line a number that nobody has is refused', async () => {
     SERVE_UNREVIEWED: 'yes',
   });
   try {
-    const own = await signIn(real.address);
+    const own = await signIn(real.address, codeOf(fromBase32(SECRET), stepAt(Date.now())));
     const its = await real.lives('+12025550101', WRIST_WATCHED);
     const page = `${real.address}/duty/cases/${its}/handover`;
     const token = hidden(await (await fetch(page, { headers: { cookie: own } })).text(), 'token');

@@ -12,6 +12,7 @@ import type { Chance } from './chance.ts';
 export interface Arrival {
   line: number;
   to: string;
+  body: string;
   at: number;
 }
 
@@ -64,7 +65,7 @@ export async function startCarrier({ chance, live, onText }: CarrierParts): Prom
     const sid = sidOf((ids += 1));
     const line = Number(new URL(callback).searchParams.get('line'));
     made.push({ to, body, sid, at: Date.now() });
-    carrier.arrivals.push({ line, to, at: Date.now() });
+    carrier.arrivals.push({ line, to, body, at: Date.now() });
     report(new URL(callback), sid);
     onText(to, body);
     return sid;

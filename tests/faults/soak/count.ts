@@ -1,7 +1,9 @@
 // What a ledger and a carrier say after a soak, held against each other: lost, doubled, early, late, forgotten.
 import { turn } from '../../../src/care/turn.ts';
 import type { Case } from '../../../src/care/types.ts';
+import { keptState } from '../../../src/ledger/kept-state.ts';
 import { sha256, type House } from '../../../src/main.ts';
+import { foldForSms } from '../../../src/wording/fold.ts';
 import type { Carrier } from './carrier.ts';
 
 export interface Counted {
@@ -12,6 +14,11 @@ export interface Counted {
   textsOut: number;
   /** Texts that count as sent and reached no phone, or are still on their way when all is at rest. */
   lostOut: number;
+  /**
+   * Not sent, and taken for sent: the same words had gone to the same number within the half minute by which clocks may
+   * differ, and no report on those had come. Only a fast clock asks the same so soon again.
+   */
+  mistaken: number;
   /** Texts that reached a phone twice: where the carrier's answer was lost, and where it was not. */
   doubledAnswerLost: number;
   doubledOtherwise: number;
@@ -37,6 +44,8 @@ export interface Counted {
   details: string[];
 }
 
+/** As the gateway's look-up has it, and the time a text may have waited. */
+const CLOCK_SKEW_MS = 40_000;
 const MOST_CASES = 1_000_000;
 const ON_ITS_WAY = ['waiting', 'leased', 'unclear'];
 const GONE_OUT = ['sent', 'delivered', 'handed'];
@@ -64,13 +73,14 @@ export async function count(
     counted.lostIn += Math.max(0, (taken.get(number) ?? 0) - heard);
     counted.doubledIn += Math.max(0, heard - (taken.get(number) ?? 0));
     taken.delete(number);
-    for (const { line, direction, state, key } of thread) {
+    for (const { line, direction, state, key, address, text } of thread) {
       if (direction !== 'out') continue;
       known.add(line);
       counted.textsOut += 1;
       counted.checksAsked += Number(key === 'check.ask');
       const isThere = byLine.has(line);
-      if (ON_ITS_WAY.includes(state) || (GONE_OUT.includes(state) && !isThere)) {
+      if (state === 'sent' && !isThere && hasTwin(carrier, line, address, text)) counted.mistaken += 1;
+      else if (ON_ITS_WAY.includes(state) || (GONE_OUT.includes(state) && !isThere)) {
         counted.lostOut += 1;
         counted.details.push(`lost: line ${line} of ${each.code}, ${key}, ${state}`);
       }
@@ -104,6 +114,17 @@ export async function count(
   };
 }
 
+/** Whether the same words reached the same number shortly before. Lines rise with time, so a neighbour tells when it was. */
+function hasTwin({ arrivals }: Carrier, line: number, address: string, text: string | null): boolean {
+  const to = address.slice('sms:'.length);
+  const body = foldForSms(text ?? '');
+  const next = arrivals.filter((one) => one.line > line).toSorted((a, b) => a.line - b.line)[0];
+  const until = next?.at ?? Infinity;
+  return arrivals.some(
+    (one) => one.line < line && one.to === to && one.body === body && one.at > until - CLOCK_SKEW_MS,
+  );
+}
+
 /** Folds a case's events again: what was due when, and whether the same case comes of it. */
 async function lookAtEvents(house: House, of: Case, counted: Counted, late: number[]): Promise<void> {
   let state: Case | null = null;
@@ -119,9 +140,9 @@ async function lookAtEvents(house: House, of: Case, counted: Counted, late: numb
     if (event.kind === 'clinician' && event.act === 'accept') counted.callsAccepted += 1;
     const next = turn(state, event, house.world.protocols.of(of.version)).case;
     state = JSON.parse(JSON.stringify(next)) as Case;
-    if (hash && sha256(JSON.stringify(state)) !== hash) isSame = false;
+    if (hash && sha256(keptState(state)) !== hash) isSame = false;
   }
-  if (!isSame || JSON.stringify(state) !== JSON.stringify(of)) counted.notReplayed += 1;
+  if (!isSame || !state || keptState(state) !== keptState(of)) counted.notReplayed += 1;
   if (of.stage === 'watching' && !of.call && Object.keys(of.timers).length === 0) counted.skipped += 1;
 }
 
@@ -132,6 +153,7 @@ function nothing(cases: number): Counted {
     doubledIn: 0,
     textsOut: 0,
     lostOut: 0,
+    mistaken: 0,
     doubledAnswerLost: 0,
     doubledOtherwise: 0,
     unknownOut: 0,

@@ -29,7 +29,8 @@ interface Weighed {
 /** The plan for one limb: joint by joint in degrees, what stays free, the splints, the urgency and the watch. */
 export function planFor(findings: Findings, rules: ClinicalRules): Plan {
   const weighed = weigh(findings, rules);
-  if (weighed.findings.length === 0) return planForNothing(rules);
+  if (weighed.findings.length === 0)
+    return planForNothing(rules, worstAnswer(weighed.sites, findings, rules));
   const { urgency, call } = urgencyOf(weighed, findings, rules);
   const after = afterPlan(weighed.findings, urgency);
   // Where nothing is held and nothing is urgent there is nothing to watch.
@@ -110,10 +111,12 @@ function calendarOf({ findings, conflict }: Weighed): CalendarName {
   return conflict ? 'limb' : CALENDARS[worst]!;
 }
 
-/** Nothing was established: everything moves, and nothing is watched. */
-function planForNothing(rules: ClinicalRules): Plan {
+/** Nothing was established: everything moves, and nothing is watched. What nobody told may still make it urgent. */
+function planForNothing(rules: ClinicalRules, worst: Pick<Plan, 'urgency' | 'call'>): Plan {
   const row = rules.rows.find(({ otherwise }) => otherwise)!;
-  const { urgency, call, cautions }: Effect = row.effect;
+  const { cautions }: Effect = row.effect;
+  const urgency = worseUrgency(row.effect.urgency, worst.urgency);
+  const call = row.effect.call || worst.call;
   const nothing = { position: [], splint: null, splints: [], conflict: false, calendar: null, watch: [] };
   const cutDigits: Digit[] = [];
   const injuries = [row.id];

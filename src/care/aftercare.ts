@@ -7,7 +7,7 @@ import { HOUR, change, say, unwake, wake, waitMs, type Step } from './step.ts';
 
 const WEEK = 7 * 24 * HOUR;
 /** First asked after this long where it is urgent: the way takes time, and not being seen costs more. Choice. */
-const FIRST_ASKED = { now: 4 * HOUR, today: 12 * HOUR, soon: 0 };
+const FIRST_ASKED = { now: 4 * HOUR, today: 12 * HOUR };
 /** Asked this often without "seen", a clinician is called, and again after every third asking. Choice. */
 const ASKED_BEFORE_CALL = { now: 2, today: 2, soon: 3 };
 /** Put aside while something more urgent is being asked. */
@@ -18,7 +18,7 @@ const ASKED_AGAIN_AFTER = 24 * HOUR;
 /** Sets when it is asked whether a clinician has seen the hand. */
 export function startAftercare(step: Step): Step {
   const { urgency = 'soon', seenBy } = step.case.plan ?? {};
-  const wait = FIRST_ASKED[urgency] || (seenBy?.hours ?? 0) * HOUR;
+  const wait = urgency === 'soon' ? (seenBy?.hours ?? 0) * HOUR : FIRST_ASKED[urgency];
   return wake(step, 'seen', byDay(step, step.around.at + wait));
 }
 

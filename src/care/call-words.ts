@@ -24,11 +24,12 @@ export function callParams(of: Case, say: Say, clinicianName: string): Record<st
 }
 
 // What came long after the plan does not repeat its date.
-function goOf({ plan, call, ...of }: Case, say: Say): string {
+function goOf(of: Case, say: Say): string {
+  const { plan, call } = of;
   if (call?.reasons[0] === 'review') return say('plan.urgency.review');
   if (call?.reasons[0] === 'not-seen') return say('plan.urgency.late');
   if (!plan) return '';
-  return urgencyWords({ ...of, plan, call }, plan, say, worseUrgency(call?.urgency ?? 'soon', plan.urgency));
+  return urgencyWords(of, plan, say, worseUrgency(call?.urgency ?? 'soon', plan.urgency));
 }
 
 /** Reasons in the catalogue: every kind of failed check is one. */

@@ -1,6 +1,6 @@
 // How fast one number is talked with: no flood of texts to it, and silence where two machines would answer each other.
 import { normalise } from '../dialogue/normalise.ts';
-import { caseOf, contactOf, fold, type Draft } from './draft.ts';
+import { caseOf, contactOf, fold, sayPlain, type Draft } from './draft.ts';
 import { MINUTE, SECOND } from './step.ts';
 import type { CaseEvent, Contact, Inbound, Instant, Outgoing, Pace } from './types.ts';
 
@@ -36,8 +36,9 @@ export function keepPace(draft: Draft, inbound: Inbound): void {
   if (heard.falls) tellSomebody(draft, contact);
   const { held, sent } = holdBack(draft, contact, heard.silent);
   const { at } = draft.around;
-  if (heard.falls) tell(draft, contact, 'talk.pause');
-  else if (held && !heard.silent && at - (before.heldAt ?? 0) > SILENT_FOR) tell(draft, contact, 'talk.slow');
+  if (heard.falls) sayPlain(draft, contact, 'talk.pause');
+  else if (held && !heard.silent && at - (before.heldAt ?? 0) > SILENT_FOR)
+    sayPlain(draft, contact, 'talk.slow');
   const pace: Pace = {
     sent,
     heldAt: held ? at : before.heldAt,
@@ -122,12 +123,6 @@ function holdBack(draft: Draft, contact: Contact, silent: boolean): { held: bool
 
 function whichOf({ key, code }: Outgoing): string {
   return `${key} ${code ?? ''}`;
-}
-
-function tell(draft: Draft, { address, language, optedOut }: Contact, key: string): void {
-  if (optedOut) return;
-  const text = draft.around.current.words.say(language, key);
-  draft.outgoing.push({ address, code: null, key, text, from: 'palmward', until: null });
 }
 
 /** A number for the words of a longer text, 0 for a short one: FNV-1a. The words themselves are not kept. */

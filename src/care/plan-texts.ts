@@ -1,4 +1,5 @@
-// A plan in words: at most three texts, the first safe to act on alone, the last good without signal.
+// A plan in words: three texts, more only where several hurt places need long words; the first safe to act on alone, the
+// last good without signal.
 import type { Digit, HeldJoint, Plan, Splint } from '../model.ts';
 import { numberTexts } from '../wording/compose.ts';
 import { foldForSms } from '../wording/fold.ts';
@@ -9,7 +10,7 @@ type Say = (key: string, params?: Record<string, string | number>) => string;
 
 /** Room for the counter in front, such as `1/3 `. */
 const COUNTER = 4;
-/** Texts of a plan. */
+/** Texts of a plan for one hurt place. */
 const MOST_TEXTS = 3;
 
 /** Every text of the plan, numbered, in order. */

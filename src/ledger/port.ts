@@ -171,3 +171,19 @@ export interface Ledger {
   onStir?(listener: () => void): void;
   close(): Promise<void>;
 }
+
+/** The verbs that only read, beside what names a single row. */
+export type Reading = Pick<
+  Ledger,
+  | 'openCases'
+  | 'case'
+  | 'contact'
+  | 'conversation'
+  | 'thread'
+  | 'events'
+  | 'counts'
+  | 'figures'
+  | 'nextDue'
+  | 'latest'
+  | 'lineOf'
+>;

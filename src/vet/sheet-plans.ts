@@ -7,6 +7,7 @@ import { picture } from './picture.ts';
 import { longerSide, said, sampleCase, withPlan } from './sample-case.ts';
 import { leavingOf } from '../drawing/unheld-view.ts';
 import { type Say, wordsFor } from '../drawing/words.ts';
+import { table } from './table.ts';
 import type { PlannedLimb } from './vet.ts';
 
 const FINGER = /index|middle(?![-])|ring(?![-])|little/g;
@@ -43,7 +44,7 @@ function block(
     JSON.stringify([urgency, call, calendar, conflict, seenBy.hours, usualStay]),
   );
   const title = `Plan ${number}: ${plan.hold.replaceAll('-', ' ')}`;
-  const texts = textsOf(group, protocol, language);
+  const { before, last } = textsOf(group, protocol, language);
   const say: Say = (key, params) => protocol.words.say(language, key, params);
   // The side that the texts name, so that one can be read against the other.
   const drawn = { ...limb, side: longerSide(protocol, language) };
@@ -57,40 +58,31 @@ function block(
     <ul>
       ${[...alike.values()].map((same) => html`<li>${leadsHere(same)}</li>`)}
     </ul>
-    ${['Before', 'Last'].map((name, nth) => textList(name, texts[nth] ?? [], protocol, language))}
+    ${textList('The texts before the last', before, protocol, language)}
+    ${textList('The last text', last, protocol, language)}
   </section>`;
 }
 
 /** Texts that follow one another stand together; the last, which only tells how urgent it is, by itself. */
 function textList(name: string, texts: string[][], { words }: Protocol, language: string): Markup {
-  return html`<p class="for">${name === 'Last' ? 'The last text' : 'The texts before the last'}</p>
+  return html`<p class="for">${name}</p>
     <ul class="texts" lang="${language}" dir="${words.direction(language)}">
       ${texts.map((told) => html`<li>${told.map((text) => html`<p>${text}</p>`)}</li>`)}
     </ul>`;
 }
 
 function positionTable({ position }: Plan): Markup {
-  return html`<table>
-    <tr>
-      <th>joint</th>
-      <th>from</th>
-      <th>to</th>
-      <th>aim</th>
-      <th>direction</th>
-      <th>sources</th>
-    </tr>
-    ${position.map(
-      ({ joint, degrees: [from, to], aim, direction, source }: HeldJoint) =>
-        html`<tr>
-          <td>${joint}</td>
-          <td>${from}</td>
-          <td>${to}</td>
-          <td>${aim}</td>
-          <td>${direction}</td>
-          <td>${source}</td>
-        </tr>`,
-    )}
-  </table>`;
+  return table(
+    ['joint', 'from', 'to', 'aim', 'direction', 'sources'],
+    position.map(({ joint, degrees: [from, to], aim, direction, source }: HeldJoint) => [
+      joint,
+      from,
+      to,
+      aim,
+      direction,
+      source,
+    ]),
+  );
 }
 
 function splintWords({ face, from, to, digits }: Splint, say: Say): string {
@@ -136,7 +128,11 @@ function leadsHere(same: readonly PlannedLimb[]): string {
 }
 
 /** What is said before the last text, and last: each wording once; of those that differ by the place, the first. */
-function textsOf(group: readonly PlannedLimb[], protocol: Protocol, language: string): string[][][] {
+function textsOf(
+  group: readonly PlannedLimb[],
+  protocol: Protocol,
+  language: string,
+): Record<'before' | 'last', string[][]> {
   const begun = sampleCase(protocol, language);
   const side = longerSide(protocol, language);
   const naming = protocol.words.keys().filter((key) => /^plan[.](place|digit)[.]/.test(key));
@@ -152,5 +148,5 @@ function textsOf(group: readonly PlannedLimb[], protocol: Protocol, language: st
     keep(before, told.slice(0, -1));
     keep(last, told.slice(-1));
   }
-  return [[...before.values()], [...last.values()]];
+  return { before: [...before.values()], last: [...last.values()] };
 }

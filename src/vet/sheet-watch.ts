@@ -4,13 +4,11 @@ import { parse } from 'yaml';
 import type { Protocol } from '../care/protocol.ts';
 import type { SourceFile } from '../model.ts';
 import { html, type Markup } from '../wording/markup.ts';
+import { table } from './table.ts';
 
 /** `flows/circulation.yaml` as a table, number by number. */
 export function circulationTable(files: readonly SourceFile[]): Markup {
-  return numberTable(
-    ['limit', 'seconds', 'sources', 'why'],
-    rowsIn(files, 'flows/circulation.yaml', 'seconds'),
-  );
+  return table(['limit', 'seconds', 'sources', 'why'], rowsIn(files, 'flows/circulation.yaml', 'seconds'));
 }
 
 /** `flows/watch.yaml` as tables: when a calendar asks, and how long is waited for what. */
@@ -22,8 +20,8 @@ export function watchTable(files: readonly SourceFile[]): Markup {
     source.join(', '),
     why,
   ]);
-  return html`${numberTable(['calendar', 'asks after fitting at', 'sources', 'why'], steps)}
-  ${numberTable(['wait', 'span', 'sources', 'why'], rowsIn(files, 'flows/watch.yaml', 'span'))}`;
+  return html`${table(['calendar', 'asks after fitting at', 'sources', 'why'], steps)}
+  ${table(['wait', 'span', 'sources', 'why'], rowsIn(files, 'flows/watch.yaml', 'span'))}`;
 }
 
 interface Calendar {
@@ -57,20 +55,6 @@ function rowsIn(files: readonly SourceFile[], path: string, field: string): stri
 
 function valueOf(files: readonly SourceFile[], path: string): unknown {
   return parse(files.find((file) => file.path === path)?.text ?? '{}');
-}
-
-function numberTable(heads: string[], rows: string[][]): Markup {
-  return html`<table>
-    <tr>
-      ${heads.map((head) => html`<th>${head}</th>`)}
-    </tr>
-    ${rows.map(
-      (row) =>
-        html`<tr>
-          ${row.map((cell) => html`<td>${cell}</td>`)}
-        </tr>`,
-    )}
-  </table>`;
 }
 
 /** Groups of the catalogue that are sent to helpers and clinicians, besides questions and the pieces of a plan. */

@@ -11,6 +11,7 @@ import { pairPlans, pairTable } from './paired-plans.ts';
 import { picture } from './picture.ts';
 import { planBlocks } from './sheet-plans.ts';
 import { circulationTable, everythingSaid, watchTable } from './sheet-watch.ts';
+import { table } from './table.ts';
 import { treeTable } from './tree-table.ts';
 import { plansOfTree, type PlannedLimb } from './vet.ts';
 import { walk } from './walk.ts';
@@ -109,89 +110,55 @@ function isOfOnePlace({ limb }: PlannedLimb): boolean {
 }
 
 function decisionTable(decisions: readonly Decision[]): Markup {
-  return html`<table>
-    <tr>
-      <th>question</th>
-      <th>found</th>
-      <th>decided</th>
-      <th>because</th>
-      <th>sources</th>
-    </tr>
-    ${decisions.map(
-      ({ asks, found, decided, because, source }) =>
-        html`<tr>
-          <td>${asks}</td>
-          <td>${found}</td>
-          <td>${decided}</td>
-          <td>${because}</td>
-          <td>${source.join(', ')}</td>
-        </tr>`,
-    )}
-  </table>`;
+  return table(
+    ['question', 'found', 'decided', 'because', 'sources'],
+    decisions.map(({ asks, found, decided, because, source }) => [
+      asks,
+      found,
+      decided,
+      because,
+      source.join(', '),
+    ]),
+  );
 }
 
 function codeTable(codes: readonly DiagnosisCode[]): Markup {
-  return html`<table>
-    <tr>
-      <th>rows</th>
-      <th>where</th>
-      <th>code</th>
-      <th>title</th>
-      <th>sources</th>
-    </tr>
-    ${codes.map(
-      ({ rows, region, digits, code, title, source }) =>
-        html`<tr>
-          <td>${rows.join(', ')}</td>
-          <td>${[...(region ?? []), ...(digits ?? [])].join(', ') || 'anywhere'}</td>
-          <td>${code}</td>
-          <td>${title}</td>
-          <td>${source.join(', ')}</td>
-        </tr>`,
-    )}
-  </table>`;
+  return table(
+    ['rows', 'where', 'code', 'title', 'sources'],
+    codes.map(({ rows, region, digits, code, title, source }) => [
+      rows.join(', '),
+      [...(region ?? []), ...(digits ?? [])].join(', ') || 'anywhere',
+      code,
+      title,
+      source.join(', '),
+    ]),
+  );
 }
 
 function doubtTable(files: readonly SourceFile[], sources: Readonly<Record<string, Source>>): Markup {
-  return html`<table>
-    <tr>
-      <th>where</th>
-      <th>what it says</th>
-      <th>rests on</th>
-      <th>seen besides</th>
-    </tr>
-    ${doubtsOf(files, sources).map(
-      ({ where, says, doubtful, seen }) =>
-        html`<tr>
-          <td>${where}</td>
-          <td>${says}</td>
-          <td>${doubtful.join(', ')}</td>
-          <td>${seen.join(', ')}</td>
-        </tr>`,
-    )}
-  </table>`;
+  return table(
+    ['where', 'what it says', 'rests on', 'seen besides'],
+    doubtsOf(files, sources).map(({ where, says, doubtful, seen }) => [
+      where,
+      says,
+      doubtful.join(', '),
+      seen.join(', '),
+    ]),
+  );
 }
 
 function sourceTable(sources: Readonly<Record<string, Source>>): Markup {
-  return html`<table>
-    <tr>
-      <th>key</th>
-      <th>what it is</th>
-      <th>seen</th>
-      <th>note</th>
-    </tr>
-    ${Object.entries(sources).map(
-      ([key, source]) =>
-        html`<tr>
-          <td>${key}</td>
-          <td>
-            ${[source.authors, source.title, source.publisher, source.year].filter((each) => each !== undefined).join(', ')}
-          </td>
-          <td>${source.kind === 'published' ? (source.seen ? 'yes' : 'NO') : source.kind}</td>
-          <td>${source.note ?? ''}</td>
-        </tr>`,
-    )}
-  </table>`;
+  return table(
+    ['key', 'what it is', 'seen', 'note'],
+    Object.entries(sources).map(([key, source]) => [
+      key,
+      [source.authors, source.title, source.publisher, source.year]
+        .filter((each) => each !== undefined)
+        .join(', '),
+      source.kind === 'published' ? (source.seen ? 'yes' : 'NO') : source.kind,
+      source.note ?? '',
+    ]),
+  );
 }
 
 function signatureBox(version: string): Markup {

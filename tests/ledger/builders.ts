@@ -1,6 +1,7 @@
 // Small builders of contacts, cases, decisions and messages for the ledger's tests.
 import type { Case, Contact, Decision, Inbound, Outgoing, StoredEvent } from '../../src/care/types.ts';
 import { nothingTold } from '../../src/dialogue/context.ts';
+import { NOTHING } from '../../src/mailroom/nothing.ts';
 
 export const NOON = Date.UTC(2026, 10, 2, 12);
 /** A master key: any 32 bytes. */
@@ -42,17 +43,7 @@ export function aCase(number: number, contact: string, more: Partial<Case> = {})
 }
 
 export function aDecision(more: Partial<Decision> = {}): Decision {
-  return {
-    contacts: [],
-    cases: [],
-    events: [],
-    timers: [],
-    outgoing: [],
-    about: null,
-    shred: [],
-    forget: [],
-    ...more,
-  };
+  return { ...NOTHING, ...more };
 }
 
 export function anEvent(at: number): StoredEvent {

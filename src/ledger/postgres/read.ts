@@ -2,27 +2,12 @@
 import type { Contact } from '../../care/types.ts';
 import { eventRead, stateRead } from '../kept-state.ts';
 import { addressOf, openRows, type Sealed } from '../open-texts.ts';
-import type { Figures, KeptText, Ledger } from '../port.ts';
+import type { Figures, KeptText, Ledger, Reading } from '../port.ts';
 import type { Keyring } from '../sealing/keyring.ts';
 import { KEPT_TEXT, keyOf, THREAD_LENGTH } from '../selects.ts';
 import type { Run } from './connect.ts';
 import type { Parts } from './parts.ts';
 import { openKey } from './people.ts';
-
-type Reading = Pick<
-  Ledger,
-  | 'openCases'
-  | 'case'
-  | 'contact'
-  | 'conversation'
-  | 'thread'
-  | 'events'
-  | 'counts'
-  | 'figures'
-  | 'nextDue'
-  | 'latest'
-  | 'lineOf'
->;
 
 export function reading({ db: { run }, keyring, clock }: Parts): Reading {
   return {

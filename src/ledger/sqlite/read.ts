@@ -3,25 +3,10 @@ import type { Database } from 'better-sqlite3';
 import type { Instant } from '../../care/types.ts';
 import { eventRead, stateRead } from '../kept-state.ts';
 import { addressOf, openRows, type Sealed } from '../open-texts.ts';
-import type { Figures, KeptText, Ledger } from '../port.ts';
+import type { Figures, KeptText, Ledger, Reading } from '../port.ts';
 import type { Keyring } from '../sealing/keyring.ts';
 import { KEPT_TEXT, keyOf, THREAD_LENGTH } from '../selects.ts';
 import type { Parts } from './parts.ts';
-
-type Reading = Pick<
-  Ledger,
-  | 'openCases'
-  | 'case'
-  | 'contact'
-  | 'conversation'
-  | 'thread'
-  | 'events'
-  | 'counts'
-  | 'figures'
-  | 'nextDue'
-  | 'latest'
-  | 'lineOf'
->;
 
 export function reading({ db, keyring, people, timers, clock }: Parts): Reading {
   const cases = prepareCases(db, keyring);

@@ -1,5 +1,6 @@
 // A plan in words: three texts, more only where several hurt places need long words; the first safe to act on alone, the
 // last good without signal.
+import { isPalmUp } from '../clinical/palm-up.ts';
 import type { Digit, HeldJoint, Plan, Splint } from '../model.ts';
 import { numberTexts } from '../wording/compose.ts';
 import { foldForSms } from '../wording/fold.ts';
@@ -258,8 +259,7 @@ function phraseOf(held: HeldJoint, plan: Plan): string | null {
   const bent = flexion(held);
   const [digit, part] = held.joint.split('.');
   if (held.joint === 'elbow') return 'elbow';
-  if (held.joint === 'wrist')
-    return plan.injuries.includes('burn-palm') ? 'wrist-up-burn' : wristPhrase(-bent);
+  if (held.joint === 'wrist') return isPalmUp(plan) ? 'wrist-up-burn' : wristPhrase(-bent);
   if (digit === 'thumb') return thumbPhrase(part ?? '', bent, plan);
   return fingerPhrase(digit as Digit, part ?? '', bent, plan);
 }

@@ -2,7 +2,7 @@
 import { DIGITS } from '../clinical/anatomy.ts';
 import type { Plan } from '../model.ts';
 import { flatView } from './flat-view.ts';
-import { mirrored, WIDTH } from './frame.ts';
+import { mirrored, turnedUp, WIDTH } from './frame.ts';
 import { key, type Labels, LINE, type Sample, text } from './key.ts';
 import { bendOf, isFree } from './pose.ts';
 import { type Drawn, sideView } from './side-view.ts';
@@ -26,16 +26,18 @@ export interface DrawingWords {
 export function drawPlan(plan: Plan, about: About, words: DrawingWords): string {
   const { labels } = words;
   const view = viewOf(plan, about);
-  const shown: [string, Drawn][] =
+  const shown: [string, Drawn, turned: boolean][] =
     plan.hold === 'as-planned'
       ? [
-          [labels.side, sideView(plan, about, view)],
-          [labels.flat, flatView(plan, view)],
+          [labels.side, sideView(plan, about, view), view.palmUp],
+          [labels.flat, flatView(plan, view), false],
         ]
-      : [[labels.side, plan.hold === 'free' ? freeView() : liesView(leavingOf(plan))]];
+      : [[labels.side, plan.hold === 'free' ? freeView() : liesView(leavingOf(plan)), false]];
   let top = 0;
-  const views = shown.map(([label, { svg, height }]) => {
-    const place = mirrored(view.pointsLeft, top + LINE);
+  const views = shown.map(([label, { svg, height }, turned]) => {
+    const place = turned
+      ? turnedUp(view.pointsLeft, top + LINE, height)
+      : mirrored(view.pointsLeft, top + LINE);
     top += LINE + height;
     return text(label, 4, top - height - 5) + element('g', { transform: place }, [svg]);
   });

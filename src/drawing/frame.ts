@@ -37,3 +37,9 @@ export function frameFor(
 export function mirrored(pointsLeft: boolean, top: number): string {
   return pointsLeft ? `matrix(-1 0 0 1 ${WIDTH} ${Math.round(top)})` : `translate(0 ${Math.round(top)})`;
 }
+
+/** The same of a forearm turned palm up: the whole view half round, so that it is still seen from the same edge. */
+export function turnedUp(pointsLeft: boolean, top: number, height: number): string {
+  const bottom = Math.round(top + height);
+  return pointsLeft ? `matrix(1 0 0 -1 0 ${bottom})` : `matrix(-1 0 0 -1 ${WIDTH} ${bottom})`;
+}

@@ -1,5 +1,6 @@
 // From where a plan is drawn: which side, how much of the arm, and which way the fingers point.
 import { ALONG, type Extent } from '../clinical/anatomy.ts';
+import { isPalmUp } from '../clinical/palm-up.ts';
 import type { Findings, Plan, Splint } from '../model.ts';
 
 export type About = Pick<Findings, 'side' | 'sites'>;
@@ -13,6 +14,8 @@ export interface View {
   begin: number | null;
   /** A right hand seen from the thumb points to the left, as it does in life; a hand of an unknown side is drawn as right. */
   pointsLeft: boolean;
+  /** The forearm lies palm up: nothing but clean cloth may lie on a burnt palm. */
+  palmUp: boolean;
 }
 
 const WHOLE_FOREARM = 1.08;
@@ -23,7 +26,7 @@ export function viewOf(plan: Plan, about: About): View {
   const from = first === 'ulnar' ? 'little' : 'thumb';
   const pointsLeft = (about.side === 'left') === (from === 'little');
   const isOnPalm = first === 'palmar' || (first === 'finger' && smallSplintSide(plan, about) === 'palm');
-  return { from, face: isOnPalm ? 'palm' : 'back', begin: beginOf(plan), pointsLeft };
+  return { from, face: isOnPalm ? 'palm' : 'back', begin: beginOf(plan), pointsLeft, palmUp: isPalmUp(plan) };
 }
 
 function beginOf(plan: Plan): number | null {

@@ -123,3 +123,16 @@ test('where nothing is held there is no splint, and an arrow to and fro', () => 
   expect(svg).toContain('free, moves');
   expect(svg).not.toContain('class="splint"');
 });
+
+test('a burnt palm is drawn palm up, as the text lays it: the first view turned over, the flat one not', () => {
+  const burnt = (face: 'palmar' | 'dorsal'): Findings => ({
+    ...WRIST,
+    sites: [{ region: 'hand', broken: 'no', wound: 'none', cause: 'burn', face }],
+  });
+  const placed = (findings: Findings) =>
+    [...draw(toDraw(findings), 'en').matchAll(/transform="([^"]*)"/g)].map(([, place = '']) =>
+      /0 0 -1/.test(place),
+    );
+  expect(placed(burnt('palmar')).slice(0, 2)).toEqual([true, false]);
+  expect(placed(burnt('dorsal'))).not.toContain(true);
+});

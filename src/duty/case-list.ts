@@ -25,7 +25,7 @@ export function caseListPage(
 
 function card(reader: Reader, one: Case): Markup {
   return html`<article class="${one.call?.state === 'open' ? 'card urgent' : 'card'}">
-    <h3><a href="/duty/case/${one.code}">${one.code}</a> ${limb(reader, one)}</h3>
+    <h3><a href="/duty/cases/${one.code}">${one.code}</a> ${limb(reader, one)}</h3>
     ${facts(summary(reader, one))}
   </article>`;
 }

@@ -37,15 +37,25 @@ export function frame(reader: Reader, sitting: Sitting | null, main: Markup, sty
       <title>${title}</title>
       <link rel="icon" href="data:," />
       <link rel="stylesheet" href="/style.css" />
+      <link rel="stylesheet" href="/duty.css" />
       ${style === undefined ? null : html`<link rel="stylesheet" href="${style}" />`}
       <body class="duty">
         <header>
           <h1>${title}</h1>
-          ${sitting && signOut(reader, sitting)}
+          ${sitting && rooms(reader)}${sitting && signOut(reader, sitting)}
         </header>
         <main>${main}</main>
       </body>
     </html>`.markup;
+}
+
+/** The rooms of the desk: the key of each one's name, and where it is. */
+const ROOMS = [['pages.duty.cases', '/duty']] as const;
+
+function rooms({ words, language }: Reader): Markup {
+  return html`<nav class="row">
+    ${ROOMS.map(([key, path]) => html`<a href="${path}">${words.say(language, key)}</a>`)}
+  </nav>`;
 }
 
 function signOut(reader: Reader, { name, formToken }: Sitting): Markup {

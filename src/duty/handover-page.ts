@@ -32,7 +32,7 @@ export function handoverPage(
     reader,
     sitting,
     html`<p class="screen">
-        <a href="/duty/case/${of.code}">${say(reader, 'case', { code: of.code })}</a>
+        <a href="/duty/cases/${of.code}">${say(reader, 'case', { code: of.code })}</a>
       </p>
       ${sendForm(sitting, telling, sending)}
       <article class="sheet">

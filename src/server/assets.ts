@@ -1,4 +1,4 @@
-// The files that pages load: one style, one script, and the handover's sheet. Squeezed once, at the start, and sent without
+// The files that pages load: one style, one script, the desk's style and the handover's sheet. Squeezed once, at the start, and sent without
 // the pages' many headers, so that a chat opens fast on a weak signal.
 import { readFileSync } from 'node:fs';
 import { gzipSync } from 'node:zlib';
@@ -6,13 +6,15 @@ import type { Express, Request, Response } from 'express';
 import { LIVE_SCRIPT } from '../channels/live-script.ts';
 
 const STYLE = readFileSync(new URL('style.css', import.meta.url), 'utf8');
-/** Apart from the rest: a chat on a weak signal does not pay for it. */
+/** Apart from the rest: a chat on a weak signal does not pay for them. */
+const DUTY = readFileSync(new URL('duty.css', import.meta.url), 'utf8');
 const SHEET = readFileSync(new URL('sheet.css', import.meta.url), 'utf8');
 /** Short: after an update, pages must not meet an old script for long. */
 const KEPT_S = 600;
 
 export function mountAssets(app: Express): void {
   app.get('/style.css', serve(STYLE, 'text/css'));
+  app.get('/duty.css', serve(DUTY, 'text/css'));
   app.get('/sheet.css', serve(SHEET, 'text/css'));
   app.get(['/chat.js', '/phone.js'], serve(LIVE_SCRIPT, 'text/javascript'));
 }

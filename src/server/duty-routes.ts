@@ -1,32 +1,25 @@
-// The clinicians' desk: sign in, the open cases, one case, sign out.
+// The clinicians' desk: its door, and the rooms behind it.
 // oxlint-disable oxc/no-async-endpoint-handlers -- Express 5 hands a rejection on to the error middleware
 import type { Express, Request, Response } from 'express';
 import { chooseLanguage } from '../channels/words.ts';
-import { caseListPage } from '../duty/case-list.ts';
-import { casePage, noSuchCase } from '../duty/case-page.ts';
-import type { Reader, Sitting } from '../duty/desk.ts';
+import type { Reader } from '../duty/desk.ts';
 import { andMore, recording, sparingly } from '../duty/deeds.ts';
 import { bareNumber, openDoor } from '../duty/door.ts';
 import { openSessions, sameToken, SESSION_MS } from '../duty/sessions.ts';
 import { safeNext, type SignIn, signInPage } from '../duty/sign-in-page.ts';
 import { fieldOf, queryOf, readForm, tokenIn } from './forms.ts';
+import { mountCase } from './case-routes.ts';
 import { mountHandover } from './handover-routes.ts';
+import { mountList } from './list-routes.ts';
 import type { ServerParts } from './parts.ts';
+import type { Seat } from './seat.ts';
 
 const SESSION = 'palmward_duty';
 /** Holds the sign-in form's token, as there is no session yet that could. */
 const SIGN_IN = 'palmward_sign_in';
-const MOST_CASES = 200;
 const MINUTE = 60_000;
 /** Refused sign-ins written down a minute; those beyond are counted. *Choice*. */
 const MOST_REFUSALS = 10;
-
-interface Seat {
-  /** The clinician's id. */
-  id: string;
-  reader: Reader;
-  sitting: Sitting;
-}
 
 export function mountDuty(app: Express, parts: ServerParts): void {
   const { needsSecondFactor: needsFactor } = parts.settings;
@@ -80,30 +73,8 @@ export function mountDuty(app: Express, parts: ServerParts): void {
     response.redirect(303, '/duty/sign-in');
   });
 
-  app.get('/duty', async (request, response) => {
-    const seat = await seated(request, response);
-    if (!seat) return;
-    await record(seat.id, 'saw the list');
-    const cases = await parts.ledger.openCases(MOST_CASES);
-    response.type('html').send(caseListPage(seat.reader, seat.sitting, cases, parts.signature));
-  });
-
-  app.get('/duty/case/:code', async (request, response) => {
-    const seat = await seated(request, response);
-    if (!seat) return;
-    const { ledger } = parts;
-    const found = await ledger.case(request.params.code.toUpperCase());
-    response.type('html');
-    if (!found) return void response.status(404).send(noSuchCase(seat.reader, seat.sitting));
-    await record(seat.id, 'saw a case', found.code);
-    const [conversation, events] = await Promise.all([
-      ledger.conversation(found.code),
-      ledger.events(found.code),
-    ]);
-    const opened = { case: found, conversation, events: events.length };
-    response.send(casePage(seat.reader, seat.sitting, opened));
-  });
-
+  mountList(app, parts, seated);
+  mountCase(app, parts, seated);
   mountHandover(app, parts, seated);
 
   /** Who it was is not written down, only a mark by which tries with one number are known as such. */

@@ -4,27 +4,17 @@ import type { Express, Request, Response } from 'express';
 import { readReserved } from '../channels/phone/reserved.ts';
 import { recording } from '../duty/deeds.ts';
 import { noSuchCase } from '../duty/case-page.ts';
-import type { Reader, Sitting } from '../duty/desk.ts';
 import type { Refusal } from '../duty/handover-form.ts';
 import { handoverPage, tellIn, type Recorded } from '../duty/handover-page.ts';
 import { sameToken } from '../duty/sessions.ts';
 import { fieldOf, queryOf, readForm } from './forms.ts';
 import type { ServerParts } from './parts.ts';
-
-interface Seat {
-  id: string;
-  reader: Reader;
-  sitting: Sitting;
-}
+import type { Seat, Seated } from './seat.ts';
 
 const PAGE = '/duty/cases/:code/handover';
 
 /** `seated` shows whoever is not signed in the way in. */
-export function mountHandover(
-  app: Express,
-  parts: ServerParts,
-  seated: (request: Request, response: Response) => Promise<Seat | null>,
-): void {
+export function mountHandover(app: Express, parts: ServerParts, seated: Seated): void {
   const record = recording(parts);
 
   app.get(PAGE, async (request, response) => {

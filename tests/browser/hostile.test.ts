@@ -184,7 +184,7 @@ test('at the desk: sign-in, list, case, and pages that are not there', async () 
   await isPlain(page, 'list');
   expect(await page.locator('header bdi').innerText()).toContain(HOSTILE.script);
   const cases = await page
-    .locator('main a[href*="/duty/case/"]')
+    .locator('main a[href*="/duty/cases/"]')
     .evaluateAll((links) => links.map((link) => (link as HTMLAnchorElement).href));
   expect(cases.length).toBeGreaterThanOrEqual(2);
   const seen: string[] = [];
@@ -195,7 +195,7 @@ test('at the desk: sign-in, list, case, and pages that are not there', async () 
   }
   for (const text of Object.values(HOSTILE)) expect(seen).toContain(text);
   for (const path of [
-    `/duty/case/${HOSTILE.script}`,
+    `/duty/cases/${HOSTILE.script}`,
     `/${HOSTILE.svg}`,
     `/phone?number=${HOSTILE.script}`,
     '/p/B7K3-<script>',

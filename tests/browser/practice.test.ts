@@ -93,7 +93,7 @@ test('the desk asks for a passphrase and shows the open cases, a call first', as
   await desk.fill('input[name=passphrase]', PASSPHRASE);
   await desk.getByRole('button', { name: /sign in/i }).click();
   expect(await desk.locator('main').innerText()).toMatch(/Open cases/);
-  await desk.locator('main a[href*="/duty/case/"]').first().click();
+  await desk.locator('main a[href*="/duty/cases/"]').first().click();
   expect(await desk.locator('main').innerText()).toMatch(/hurt hand/);
 });
 

@@ -142,7 +142,7 @@ async function seat(): Promise<(path: string) => Promise<Response>> {
 }
 
 test('nobody sees a case without signing in, and the way leads back to the page they wanted', async () => {
-  for (const path of ['/duty', '/duty/case/B7K3']) {
+  for (const path of ['/duty', '/duty/cases/B7K3']) {
     const answer = await fetch(house.url + path, { redirect: 'manual' });
     expect(answer.status).toBe(303);
     expect(answer.headers.get('location')).toBe(`/duty/sign-in?next=${encodeURIComponent(path)}`);
@@ -235,7 +235,7 @@ test('the list shows the call and since when, side and site, injuries, both refi
 
 test('a case shows its conversation as words, its findings, plan, checks and events', async () => {
   const look = await seat();
-  const page = await (await look('/duty/case/b7k3')).text();
+  const page = await (await look('/duty/cases/b7k3')).text();
   expect(page).not.toContain('<i>');
   expect(page).toContain('&#60;i&#62;it hurts&#60;/i&#62;\u202e</bdi>');
   for (const shown of [
@@ -253,7 +253,7 @@ test('a case shows its conversation as words, its findings, plan, checks and eve
 
 test('beside the drawing of a plan stands each joint with its degrees and where they come from', async () => {
   const look = await seat();
-  const page = await (await look('/duty/case/B7K3')).text();
+  const page = await (await look('/duty/cases/B7K3')).text();
   expect(page).toMatch(/<svg [^>]*role="img"[^>]*><title>[^<]*left hand<\/title>/);
   expect(page).toMatch(
     /<th scope="row">wrist<\/th>\s*<td>extension<\/td>\s*<td>0 to 20 degrees, aim 15<\/td>\s*<td>x<\/td>/,
@@ -263,7 +263,7 @@ test('beside the drawing of a plan stands each joint with its degrees and where 
 
 test('a case that is not there is said so', async () => {
   const look = await seat();
-  const answer = await look('/duty/case/ZZZZ');
+  const answer = await look('/duty/cases/ZZZZ');
   expect(answer.status).toBe(404);
   expect(await answer.text()).toContain('There is no such case.');
 });
@@ -357,8 +357,8 @@ test('who came in, what they saw and when they left is written down, case by cas
   const cookie = cookiesOf(await signIn('open sesame'));
   const look = (path: string) => fetch(house.url + path, { headers: { cookie } });
   const token = hidden(await (await look('/duty')).text(), 'token');
-  await look('/duty/case/b7k3');
-  await look('/duty/case/ZZZZ');
+  await look('/duty/cases/b7k3');
+  await look('/duty/cases/ZZZZ');
   await post(`${house.url}/duty/sign-out`, { token }, { cookie });
   expect(did()).toEqual(['c1 signed in', 'c1 saw the list', 'c1 saw a case B7K3', 'c1 signed out']);
 });
@@ -380,7 +380,7 @@ test('refused sign-ins and the lock are written down without the number, and onl
 test('what cannot be written down is not shown, and nobody comes in', async () => {
   const look = await seat();
   house.storing = false;
-  for (const path of ['/duty', '/duty/case/B7K3']) {
+  for (const path of ['/duty', '/duty/cases/B7K3']) {
     const answer = await look(path);
     expect([answer.status, await answer.text()]).toEqual([500, expect.not.stringContaining('left wrist')]);
   }

@@ -124,7 +124,7 @@ const PATHS = [
   '/duty',
   '/duty/sign-in',
   '/duty/sign-out',
-  '/duty/case/B7K3',
+  '/duty/cases/B7K3',
   '/p/B7K3-x',
   '/sms/inbound',
   '/sms/status',
@@ -252,7 +252,7 @@ test('any query, any last part of an address', async () => {
     fc.asyncProperty(
       fc.constantFrom(
         '/',
-        '/duty/case/',
+        '/duty/cases/',
         '/p/',
         '/chat?',
         '/chat/lines?after=',

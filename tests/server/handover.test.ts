@@ -69,7 +69,7 @@ test('the sheet is a page without script or inline style, and the case page lead
   const page = await (await look()).text();
   expect(page).not.toMatch(/<script|\sstyle=/);
   expect(page).toContain(`Handover: case ${code}`);
-  const casePage = await fetch(`${practice.address}/duty/case/${code}`, { headers: { cookie } });
+  const casePage = await fetch(`${practice.address}/duty/cases/${code}`, { headers: { cookie } });
   expect(await casePage.text()).toContain(`href="/duty/cases/${code}/handover"`);
 });
 

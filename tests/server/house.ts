@@ -1,6 +1,6 @@
 // A server on a free port with a small memory behind it: enough to test HTTP, and nothing else.
 import { createHmac, randomUUID } from 'node:crypto';
-import { readFileSync } from 'node:fs';
+import { existsSync, readFileSync } from 'node:fs';
 import type { Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import type { Words } from '../../src/channels/words.ts';
@@ -13,10 +13,17 @@ import { openCatalogues } from '../../src/wording/catalogue.ts';
 const AUTH_TOKEN = '12345';
 export const PUBLIC_URL = 'https://palmward.example.org';
 
+/** The catalogues that pages read, and no others: each is opened where it is there. */
+const WORDS_OF_PAGES = ['pages', 'casework', 'rota', 'figures', 'protocol'];
+
 /** The pages' own words as they are, in a language each, plus a right-to-left one made of the English. */
 export function pageWords(): Words {
+  const folder = (language: string) => new URL(`../../locales/${language}/`, import.meta.url);
   const read = (language: string) =>
-    readFileSync(new URL(`../../locales/${language}/pages.yaml`, import.meta.url), 'utf8');
+    WORDS_OF_PAGES.filter((name) => existsSync(new URL(`${name}.yaml`, folder(language)))).map((name) => ({
+      name,
+      text: readFileSync(new URL(`${name}.yaml`, folder(language)), 'utf8'),
+    }));
   const review = (language: string, name: string, direction = 'ltr') => ({
     path: `locales/${language}/review.yaml`,
     text: `language: ${language}\nname: ${name}\ndirection: ${direction}\nreviewed: null\n`,
@@ -25,12 +32,12 @@ export function pageWords(): Words {
     review('en', 'English'),
     review('es', 'Español'),
     review('he', 'עברית', 'rtl'),
-    { path: 'locales/en/pages.yaml', text: read('en') },
-    { path: 'locales/es/pages.yaml', text: read('es') },
-    {
-      path: 'locales/he/pages.yaml',
-      text: read('en').replaceAll(/^( *)(\w+)_other: (.*)$/gm, '$1$2_other: $3\n$1$2_two: $3'),
-    },
+    ...read('en').map(({ name, text }) => ({ path: `locales/en/${name}.yaml`, text })),
+    ...read('es').map(({ name, text }) => ({ path: `locales/es/${name}.yaml`, text })),
+    ...read('en').map(({ name, text }) => ({
+      path: `locales/he/${name}.yaml`,
+      text: text.replaceAll(/^( *)(\w+)_other: (.*)$/gm, '$1$2_other: $3\n$1$2_two: $3'),
+    })),
   ]);
   if (!opened.ok) throw new Error(JSON.stringify(opened.faults));
   return opened.value;

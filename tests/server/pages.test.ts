@@ -69,7 +69,7 @@ test('forms that cannot be read are answered with one line', async () => {
     headers: { 'content-type': 'application/x-www-form-urlencoded; charset=klingon' },
   });
   expect([odd.status, await odd.text()]).toEqual([400, 'That could not be read.\n']);
-  const path = await fetch(`${house.url}/duty/case/%E0%A4%A`);
+  const path = await fetch(`${house.url}/duty/cases/%E0%A4%A`);
   expect([path.status, await path.text()]).toEqual([400, 'That could not be read.\n']);
 });
 

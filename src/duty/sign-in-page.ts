@@ -34,7 +34,4 @@ export function signInPage(reader: Reader, { token, next, fault, needsFactor }: 
 
 /** Where to go after signing in: only to pages of the desk. */
 export const safeNext = (asked: unknown): string =>
-  typeof asked === 'string' &&
-  /^\/duty(\/case\/[A-Za-z0-9]{1,12}|\/cases\/[A-Za-z0-9]{1,12}\/handover)?$/.test(asked)
-    ? asked
-    : '/duty';
+  typeof asked === 'string' && /^\/duty(\/[A-Za-z0-9-]{1,24}){0,3}$/.test(asked) ? asked : '/duty';

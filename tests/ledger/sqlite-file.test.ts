@@ -170,6 +170,20 @@ test('a backup made while another process writes is whole, and opens', async () 
   expect(readdirSync(dir).filter((name) => name.includes('partial'))).toEqual([]);
 });
 
+test('no backup is made of a damaged ledger, so that nobody comes to rely on one', async () => {
+  await open().take(aMessage('SM1', HELPER, 'hello'), converse);
+  await opened.pop()?.close();
+  const page = peek((db) => ({
+    bytes: db.pragma('page_size', { simple: true }) as number,
+    root: db.prepare<[], number>("SELECT rootpage FROM sqlite_schema WHERE name = 'events'").pluck().get()!,
+  }));
+  const bytes = readFileSync(file);
+  writeFileSync(file, bytes.fill('x', (page.root - 1) * page.bytes, page.root * page.bytes));
+  const copy = join(dir, 'copy.db');
+  await expect(open().backup(copy)).rejects.toThrow(/no backup was made: .*palmward[.]db is damaged/);
+  expect(readdirSync(dir).filter((name) => name.includes('copy'))).toEqual([]);
+});
+
 test('a backup never overwrites', async () => {
   const copy = join(dir, 'copy.db');
   writeFileSync(copy, 'precious');

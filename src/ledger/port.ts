@@ -101,12 +101,14 @@ export interface Ledger {
   /**
    * A delivery report, by our line or the carrier's id. Final states stay final. `again`: it did not arrive, but may if it
    * is sent again at that time; once it was leased `most` times it has failed instead. That an earlier try did not arrive
-   * says nothing of the one under way. Returns the row it changed with its new state, or null.
+   * says nothing of the one under way. Returns the row it changed with its new state, or null; `foreseen`: the row as it
+   * would be changed, and nothing is.
    */
   report(
     by: { line: number } | { carrierId: string },
     state: Reported,
     carrierId: string | null,
+    foreseen?: 'foreseen',
   ): Promise<(OutRow & { now: DeliveryState }) | null>;
 
   /**

@@ -3,6 +3,7 @@ import { createHmac, hash, randomBytes, randomUUID } from 'node:crypto';
 import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { pino, type DestinationStream, type Logger } from 'pino';
+import { shuffleBy } from './care/codes.ts';
 import { openProtocol, type Protocol } from './care/protocol.ts';
 import { planTexts } from './care/plan-texts.ts';
 import { classifyReport } from './channels/sms/error-classes.ts';
@@ -126,6 +127,7 @@ export async function openHouse(
       ? (code) => `${settings.publicUrl}/p/${code}-${planToken(planSecret, code)}`
       : null,
     utcOffsetAt: offsetsOf(settings.timeZone),
+    ...(await keptCodes(ledger)),
   };
   const tally = await openTally({ settings, ledger, utcOffsetAt: world.utcOffsetAt, realNow, log });
   const house = assemble(settings, ledger, world, log, exclusive ? marking : null, realNow, tally);
@@ -144,6 +146,17 @@ function openLog({ quiet, logTo }: HouseOptions): Logger {
 async function keptSecret(ledger: Ledger): Promise<string> {
   const before = await ledger.fact('plan.secret');
   return before ?? ledger.keepFirstFact('plan.secret', randomBytes(32).toString('base64url'));
+}
+
+// A ledger that gave out codes in the source's order goes on so: in another one a code would come twice.
+async function keptCodes(ledger: Ledger): Promise<Pick<World, 'codes'>> {
+  const before = await ledger.fact('codes.secret');
+  if (before === null && (await ledger.latest()) > 0) return {};
+  const secret =
+    before ?? (await ledger.keepFirstFact('codes.secret', randomBytes(32).toString('base64url')));
+  return {
+    codes: shuffleBy((place) => createHmac('sha256', secret).update(String(place)).digest('base64url')),
+  };
 }
 
 async function keptClock(marking: MarkParts): Promise<CaseClock> {

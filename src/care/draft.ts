@@ -1,5 +1,6 @@
 // A decision in the making: turns are folded in one after the other, and their effects become timers and texts.
 import { shorten } from '../wording/compose.ts';
+import type { Shuffle } from './codes.ts';
 import type { Protocol } from './protocol.ts';
 import { speak, type Reader } from './speak.ts';
 import { MINUTE } from './step.ts';
@@ -35,6 +36,8 @@ export interface Surroundings {
   mayOpen?: boolean;
   /** The address of a case's drawing; null where the program has no address that a phone could open. */
   planLink: ((code: string) => string) | null;
+  /** The order in which this ledger gives out codes; the one in the source where it is not set. */
+  codes?: Shuffle;
 }
 
 export interface Draft {

@@ -30,6 +30,7 @@ import { metricsText, watchedLines } from './server/metrics.ts';
 import { facilityTexts } from './record/facility-texts.ts';
 import { bundleOf } from './record/fhir/bundle.ts';
 import { tellIn } from './record/tell.ts';
+import { keepOrder } from './shifts/on-call.ts';
 import { readProtocolFiles, versionOf } from './protocol-files.ts';
 import { renewedHash, verifyPassphrase } from './duty/passphrase.ts';
 import { type Engine, engineOf } from './open-ledger.ts';
@@ -126,6 +127,7 @@ export async function openHouse(
       ? (code) => `${settings.publicUrl}/p/${code}-${planToken(planSecret, code)}`
       : null,
     utcOffsetAt: offsetsOf(settings.timeZone),
+    orderAt: keepOrder(),
   };
   const tally = await openTally({ settings, ledger, utcOffsetAt: world.utcOffsetAt, realNow, log });
   const house = assemble(settings, ledger, world, log, exclusive ? marking : null, realNow, tally);

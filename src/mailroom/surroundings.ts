@@ -12,6 +12,8 @@ export interface World {
   planLink: ((code: string) => string) | null;
   /** Minutes that local time is ahead of UTC at a moment. */
   utcOffsetAt: (at: number) => number;
+  /** Who is rung in which order; remembers what it reckoned last. */
+  orderAt?: NonNullable<Surroundings['orderAt']>;
 }
 
 export function surroundings({
@@ -21,6 +23,7 @@ export function surroundings({
   sms,
   planLink,
   utcOffsetAt,
+  orderAt,
 }: World): Surroundings {
   const at = clock.now();
   return {
@@ -31,6 +34,7 @@ export function surroundings({
     language,
     sms,
     planLink,
+    ...(orderAt ? { orderAt } : {}),
   };
 }
 

@@ -16,6 +16,7 @@ import { startBeating } from './mailroom/heartbeat.ts';
 import type { Loop } from './mailroom/loop.ts';
 import { handOn } from './mailroom/hand-on.ts';
 import { keepMark, MARK_EVERY_MS, type MarkParts, readMark } from './mailroom/mark.ts';
+import { passingOn } from './mailroom/pass-on.ts';
 import { keepProtocols } from './mailroom/protocols.ts';
 import { takePulse, type Pulse } from './mailroom/pulse.ts';
 import { recall } from './mailroom/recall.ts';
@@ -364,6 +365,7 @@ export function appOf(house: House) {
         return handOn(ledger, world, { code, number, textsOf });
       },
     },
+    rota: { zone: settings.timeZone, ...passingOn(ledger, world, house.stir) },
     takesSeveral: (key) => {
       const question =
         current.flow.questions.get(key.slice('ask.'.length)) ??

@@ -2,9 +2,30 @@
 import { Temporal } from 'temporal-polyfill';
 import type { Instant, Shift, Stretch } from './types.ts';
 
-/** Every zone by its IANA name, and UTC. */
+/** Zones that the list of the language still has under a name that IANA has since replaced. */
+const RENAMED: Record<string, string> = {
+  'Asia/Calcutta': 'Asia/Kolkata',
+  'Asia/Katmandu': 'Asia/Kathmandu',
+  'Asia/Rangoon': 'Asia/Yangon',
+  'Asia/Saigon': 'Asia/Ho_Chi_Minh',
+  'Europe/Kiev': 'Europe/Kyiv',
+};
+
+/** Zones to choose from, by their IANA names, and UTC. */
 export function zones(): string[] {
-  return [...new Set(['UTC', ...Intl.supportedValuesOf('timeZone')])];
+  const listed = Intl.supportedValuesOf('timeZone').map((zone) => RENAMED[zone] ?? zone);
+  return ['UTC', ...listed.filter((zone) => zone !== 'UTC').toSorted()];
+}
+
+/** Whether it names a zone, listed or not; an offset such as +02:00 does not, since its clocks never change. */
+export function isZone(given: string): boolean {
+  if (!/^[A-Za-z]/.test(given)) return false;
+  try {
+    new Intl.DateTimeFormat('en', { timeZone: given });
+    return true;
+  } catch {
+    return false;
+  }
 }
 
 /**

@@ -14,8 +14,9 @@ interface Hours {
 }
 
 /**
- * Who is on call over a stretch, cut where that changes. While nobody has a weekly shift or an extra one everybody is on
- * call; from then on those are who have one. Being away comes before all else.
+ * Who is on call over a stretch, cut where that changes. While nobody has a weekly shift everybody is on call, and an extra
+ * one changes nothing: it must not leave a gap behind it. From the first weekly shift on, those are who have one then.
+ * Being away comes before all else.
  */
 export function spansOf(clinicians: readonly OnRota[], within: Stretch): Span[] {
   const hours = hoursOf(clinicians, within);
@@ -64,9 +65,7 @@ function spanAt(clinicians: readonly OnRota[], at: Instant, to: Instant): Span {
 }
 
 function hoursOf(clinicians: readonly OnRota[], within: Stretch): Hours[] {
-  const isPlanned = clinicians.some(
-    ({ duty }) => duty && (duty.shifts.length > 0 || duty.exceptions.some(({ kind }) => kind === 'on')),
-  );
+  const isPlanned = clinicians.some(({ duty }) => (duty?.shifts ?? []).length > 0);
   return clinicians.map(({ id, duty }) => {
     const of = (wanted: string) => (duty?.exceptions ?? []).filter(({ kind }) => kind === wanted);
     const weekly = (duty?.shifts ?? []).flatMap((shift) => shiftsWithin(duty?.zone ?? 'UTC', shift, within));

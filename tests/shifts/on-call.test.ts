@@ -46,6 +46,13 @@ describe('without any shift', () => {
     expect(nextGap([away('ada'), away('bo')], 0, DAY)).toEqual({ from: 10, to: 20 });
   });
 
+  test('an extra shift takes nobody else off call, then or later', () => {
+    const extra = { id: 'ada', duty: duty('UTC', [], [{ kind: 'on' as const, from: 10, to: 20 }]) };
+    expect(spansOf([extra, { id: 'bo' }], { from: 0, to: DAY }).map(({ onCall }) => onCall)).toEqual([
+      ['ada', 'bo'],
+    ]);
+  });
+
   test('a rota with nobody on it is one long gap', () => {
     expect(nextGap([], 5, DAY)).toEqual({ from: 5, to: 5 + DAY });
   });
@@ -201,7 +208,7 @@ describe('what is given', () => {
       ['1', '24:00', '09:00'],
       ['1', '8:00', '09:00'],
     ] as const)
-      expect(readShift(...bad)).toBeNull();
+      expect(readShift(bad[0], bad[1], bad[2])).toBeNull();
   });
 
   test('a shift given twice stands once, and is taken out by its name', () => {

@@ -1,6 +1,7 @@
 // The rota: who is rung first now, where nobody is on call, the next two weeks, and everybody on it.
 import { handingOn } from '../shifts/change.ts';
 import { spansOf } from '../shifts/on-call.ts';
+import type { Span } from '../shifts/types.ts';
 import { html, type Markup } from '../wording/markup.ts';
 import { frame } from './desk.ts';
 import { addForm } from './enrol-form.ts';
@@ -11,6 +12,8 @@ import { rotaTable } from './rota-table.ts';
 import { faultLine, formToken, nameOf, ownZone, type RotaView, STYLE, told } from './rota-view.ts';
 
 const TWO_WEEKS = 14 * 24 * 3_600_000;
+/** Named above the table, which has them all. */
+const MOST_GAPS = 5;
 
 /** `needsFactor`: whether adding somebody always asks for the adder's own code. */
 export function rotaPage(view: RotaView, zones: readonly string[], needsFactor: boolean): string {
@@ -35,8 +38,9 @@ function gaps(view: RotaView): Markup {
   return html`<section class="gap" aria-labelledby="gaps">
     <h3 id="gaps">${told(reader, 'gaps', { count: lines.length })}</h3>
     <ul>
-      ${lines}
+      ${lines.slice(0, MOST_GAPS)}
     </ul>
+    ${lines.length > MOST_GAPS ? html`<p>${told(reader, 'more-gaps')}</p>` : null}
     <p>${told(reader, 'gap-means')}</p>
   </section>`;
 }
@@ -51,19 +55,22 @@ function nowCard(view: RotaView): Markup {
     <h3 id="now">${told(reader, 'now')}</h3>
     ${order.length === 0 ? html`<p>${told(reader, 'nobody')}</p>` : null}
     <ol>
-      ${order.map((id) => html`<li><bdi>${nameOf(view, id)}</bdi>: ${standing(view, span?.onCall ?? [], id)}</li>`)}
+      ${order.map((id) => html`<li><bdi>${nameOf(view, id)}</bdi>: ${standing(view, span, id)}</li>`)}
     </ol>
     ${until && html`<p>${told(reader, 'until', { until })}</p>`} ${handForm(view)}
   </section>`;
 }
 
-function standing({ reader, clinicians }: RotaView, onCall: readonly string[], id: string): string {
-  if (onCall.includes(id)) return told(reader, onCall[0] === id ? 'first' : 'then');
+function standing({ reader, clinicians }: RotaView, span: Span | undefined, id: string): string {
+  const { onCall = [], order = [] } = span ?? {};
   const { exceptions = [] } = clinicians.find((one) => one.id === id)?.duty ?? {};
   const isAway = exceptions.some(
     ({ kind, from, to }) => kind === 'off' && from <= reader.now && reader.now < to,
   );
-  return told(reader, isAway ? 'away-now' : 'off-call');
+  const place = order[0] === id ? 'first' : 'then';
+  if (onCall.includes(id)) return told(reader, place);
+  if (isAway) return told(reader, onCall.length === 0 ? `away-${place}` : 'away-now');
+  return told(reader, onCall.length === 0 ? `gap-${place}` : 'off-call');
 }
 
 /** Whoever is first hands the phone on; nobody else can for them. */
@@ -114,13 +121,15 @@ function personRow(view: RotaView, one: Clinician, at: number): Markup {
 }
 
 /** A line a shift that several days share: "Monday, Tuesday 20:00–08:00". */
-function weekly({ reader }: RotaView, { duty }: Clinician): string {
+function weekly({ reader, clinicians }: RotaView, { duty }: Clinician): string {
   const byHours = Map.groupBy(duty?.shifts ?? [], ({ from, to }) => `${from}–${to}`);
   const lines = [...byHours].map(
     ([times, shifts]) =>
       `${shifts.map(({ weekday }) => weekdayName(reader.language, weekday)).join(', ')} ${times}`,
   );
-  return lines.join('; ') || told(reader, 'no-shifts');
+  // Said where it matters: as soon as one has a shift, whoever has none is on call no more.
+  const isPlanned = clinicians.some((one) => (one.duty?.shifts ?? []).length > 0);
+  return lines.join('; ') || told(reader, isPlanned ? 'none-of-theirs' : 'no-shifts');
 }
 
 function moveForm(view: RotaView, { id, name }: Clinician, way: 'up' | 'down'): Markup {

@@ -45,7 +45,9 @@ const pathOf = ({ id }: Clinician): string => `/duty/rota/people/${id}`;
 function shiftList(view: RotaView, one: Clinician): Markup {
   const { reader } = view;
   const shifts = one.duty?.shifts ?? [];
-  if (shifts.length === 0) return html`<p>${told(reader, 'no-shifts')}</p>`;
+  if (shifts.length === 0)
+    return html`<p>${told(reader, 'none-of-theirs')}</p>
+      <p>${told(reader, 'first-shift')}</p>`;
   return html`<ul>
     ${shifts.map((shift) => {
       const words = `${weekdayName(reader.language, shift.weekday)} ${shift.from}–${shift.to}`;

@@ -4,7 +4,7 @@ import { isGap, spansOf } from '../shifts/on-call.ts';
 import type { Span, Stretch } from '../shifts/types.ts';
 import { html, type Markup } from '../wording/markup.ts';
 import type { Clinician } from './kept.ts';
-import { day, hours, moment, zoneName, zoneOf } from './rota-times.ts';
+import { clock, day, hours, moment, zoneName, zoneOf } from './rota-times.ts';
 import { nameOf, ownZone, type RotaView, told } from './rota-view.ts';
 
 /** Today and the days after it. */
@@ -56,13 +56,14 @@ function gapCell(view: RotaView, { order }: Span): Markup {
 
 function person({ reader, zone }: RotaView, own: string, clinician: Clinician, span: Stretch): Markup {
   const theirs = zoneOf(clinician, zone);
+  const sameDay = day(reader.language, theirs, span.from) === day(reader.language, theirs, span.to);
   const aside =
     theirs === own
       ? null
       : html` <small
           >${told(reader, 'own-time', {
             from: moment(reader.language, theirs, span.from),
-            to: moment(reader.language, theirs, span.to),
+            to: sameDay ? clock(reader.language, theirs, span.to) : moment(reader.language, theirs, span.to),
             zone: zoneName(theirs),
           })}</small
         >`;

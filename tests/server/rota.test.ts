@@ -122,10 +122,13 @@ describe('who is on call', () => {
     );
     const words = wordsOf((await see(ADA.number, '/duty/rota')).page);
     expect(words).toContain('Nobody is on call now, until Mon, Jan 5, 20:00.');
+    expect(words).toMatch(
+      /Ada Quill: not on call, rung first since nobody is Elisa Prado: not on call, rung next/,
+    );
     expect(words).toContain('20:00–24:00 Ada Quill');
     expect(words).toContain('00:00–08:00 Ada Quill');
     expect(words).toContain(
-      '08:00–13:00 Elisa Prado in their time Tue, Jan 6, 01:00 to Tue, Jan 6, 06:00, America/New York',
+      '08:00–13:00 Elisa Prado in their time Tue, Jan 6, 01:00 to 06:00, America/New York',
     );
     expect(words).toMatch(/13:00–24:00 Gap: nobody is on call. Rung in this order: Ada Quill, Elisa Prado/);
     const hers = wordsOf((await see(ELISA.number, '/duty/rota')).page);

@@ -2,6 +2,7 @@
 import { exceptionName, shiftName } from '../shifts/change.ts';
 import { html, type Markup } from '../wording/markup.ts';
 import { frame } from './desk.ts';
+import { gapNote } from './gap-note.ts';
 import type { Clinician } from './kept.ts';
 import { moment, weekdayName, zoneName, zoneOf } from './rota-times.ts';
 import { faultLine, formToken, type RotaView, STYLE, told, zoneField } from './rota-view.ts';
@@ -17,6 +18,7 @@ export function personPage(view: RotaView, one: Clinician, zones: readonly strin
     html`<h2><bdi>${told(reader, 'edit-of', { name: one.name })}</bdi></h2>
       ${faultLine(view)}
       <p><a href="/duty/rota">${told(reader, 'back')}</a></p>
+      ${gapNote(reader, view.clinicians, view)}
       <p>${told(reader, 'their-zone', { zone: zoneName(zone) })}</p>
       <div class="cards">
         <section class="card" aria-labelledby="weekly">

@@ -21,8 +21,7 @@ export function zones(): string[] {
 export function isZone(given: string): boolean {
   if (!/^[A-Za-z]/.test(given)) return false;
   try {
-    new Intl.DateTimeFormat('en', { timeZone: given });
-    return true;
+    return new Intl.DateTimeFormat('en', { timeZone: given }).resolvedOptions().timeZone !== '';
   } catch {
     return false;
   }

@@ -1,14 +1,13 @@
 // In a real browser: the rota at three widths, light and dark, by keyboard, and held against WCAG 2.2 AA.
-import { mkdirSync, readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
+import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
+import axe from 'axe-core';
 import chromium from '@sparticuz/chromium';
 import { chromium as driver, type Browser, type Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { codeOf, fromBase32, stepAt } from '../../src/duty/totp.ts';
 import { ADA, ELISA, openPractice, PASSPHRASE, type Practice, SECRET } from '../record/practice-house.ts';
 
-const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
 /** Where pictures go for whoever wants to look; none are taken otherwise. */
 const PICTURES = process.env['ROTA_PICTURES'];
@@ -46,7 +45,7 @@ async function holds(name: string): Promise<void> {
     for (const colorScheme of ['light', 'dark'] as const) {
       await page.setViewportSize({ width, height: 800 });
       await page.emulateMedia({ colorScheme });
-      await page.evaluate(AXE);
+      await page.evaluate(axe.source);
       const { violations } = await page.evaluate<Looked, string[]>(
         (values) =>
           (globalThis as unknown as { axe: { run(of: unknown, how: unknown): Promise<Looked> } }).axe.run(

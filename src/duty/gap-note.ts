@@ -1,6 +1,5 @@
 // That nobody is on call soon, said before it happens: a note that any page of the desk can carry.
-import { isGap, nextGap, spansOf } from '../shifts/on-call.ts';
-import type { Stretch } from '../shifts/types.ts';
+import { type Gap, gapsOf, nextGap } from '../shifts/on-call.ts';
 import { html, type Markup } from '../wording/markup.ts';
 import type { Reader } from './desk.ts';
 import type { Clinician } from './kept.ts';
@@ -26,25 +25,21 @@ export function gapNote(
   );
 }
 
-/** Every gap of the next days, one line each; one that goes on beyond them says so. */
+/** Every gap that begins in the next days, one line each. */
 export function gapLines(
   reader: Reader,
   clinicians: readonly Clinician[],
   own: string,
   withinMs: number,
 ): Markup[] {
-  const within = { from: reader.now, to: reader.now + withinMs };
-  return spansOf(clinicians, within)
-    .filter(isGap)
-    .map((gap) => html`<li>${gapWords(reader, own, gap)}</li>`);
+  const gaps = gapsOf(clinicians, reader.now, withinMs);
+  return gaps.map((gap) => html`<li>${gapWords(reader, own, gap)}</li>`);
 }
 
-function gapWords(reader: Reader, own: string, { from, to }: Stretch): Markup {
+function gapWords(reader: Reader, own: string, { from, to }: Gap): Markup {
   const { language, now } = reader;
-  const until = moment(language, own, to);
-  const words =
-    from <= now
-      ? told(reader, 'gap-now', { until })
-      : told(reader, 'gap', { from: moment(language, own, from), until });
+  const key = `${from <= now ? 'gap-now' : 'gap'}${to === null ? '-open' : ''}`;
+  const until = to === null ? '' : moment(language, own, to);
+  const words = told(reader, key, { from: moment(language, own, from), until });
   return html`<strong>${words}</strong>`;
 }

@@ -34,6 +34,7 @@ export function rotaLines(clinicians: readonly Clinician[], now: Instant, zone: 
 function gapLine(clinicians: readonly Clinician[], now: Instant, zone: string): string {
   const gap = nextGap(clinicians, now, TWO_WEEKS);
   if (!gap) return 'No gap in the next 14 days.';
-  const [from, to] = [gap.from, gap.to].map((at) => moment(LANGUAGE, zone, at));
+  const from = moment(LANGUAGE, zone, gap.from);
+  const to = gap.to === null ? 'no end in sight' : moment(LANGUAGE, zone, gap.to);
   return `Next gap, in which nobody is on call and everybody is rung: ${from} to ${to}`;
 }

@@ -5,6 +5,8 @@ import type { Instant, OnRota, Span, Stretch } from './types.ts';
 const HOUR = 3_600_000;
 /** How long one reckoning of the order is kept at most. *Choice*: longer than a burst, shorter than most shifts. */
 const KEPT_MS = 6 * HOUR;
+/** Within it a rota that comes again every week ends every gap that it ends at all. */
+const BEYOND_MS = 8 * 24 * HOUR;
 
 interface Hours {
   id: string;
@@ -45,11 +47,31 @@ export function keepOrder(): typeof callingOrder {
   };
 }
 
-/** The next stretch within `withinMs` in which nobody is on call; null: somebody always is. */
-export function nextGap(clinicians: readonly OnRota[], from: Instant, withinMs: number): Stretch | null {
-  const gap = spansOf(clinicians, { from, to: from + withinMs }).find(isGap);
-  return gap ? { from: gap.from, to: gap.to } : null;
+/** `to` is null where no end is in sight. */
+export interface Gap {
+  from: Instant;
+  to: Instant | null;
 }
+
+/** Every stretch that begins within `withinMs`, or runs already, in which nobody is on call. */
+export function gapsOf(clinicians: readonly OnRota[], from: Instant, withinMs: number): Gap[] {
+  // Looked at beyond, so that a gap is told with its own end and not with that of the look.
+  const end = from + withinMs + BEYOND_MS;
+  const gaps: Stretch[] = [];
+  for (const gap of spansOf(clinicians, { from, to: end }).filter(isGap)) {
+    const before = gaps.at(-1);
+    // One gap still where only the order changes in which everybody is rung.
+    if (before?.to === gap.from) before.to = gap.to;
+    else gaps.push({ from: gap.from, to: gap.to });
+  }
+  return gaps
+    .filter((gap) => gap.from < from + withinMs)
+    .map((gap) => ({ from: gap.from, to: gap.to === end ? null : gap.to }));
+}
+
+/** The first of them; null: somebody always is. */
+export const nextGap = (clinicians: readonly OnRota[], from: Instant, withinMs: number): Gap | null =>
+  gapsOf(clinicians, from, withinMs)[0] ?? null;
 
 /** For how much of a stretch nobody is on call, in hours. */
 export function gapHours(clinicians: readonly OnRota[], from: Instant, withinMs: number): number {

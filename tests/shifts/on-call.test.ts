@@ -54,7 +54,8 @@ describe('without any shift', () => {
   });
 
   test('a rota with nobody on it is one long gap', () => {
-    expect(nextGap([], 5, DAY)).toEqual({ from: 5, to: 5 + DAY });
+    expect(nextGap([], 5, DAY)).toEqual({ from: 5, to: null });
+    expect(gapHours([], 5, DAY)).toBe(24);
   });
 });
 
@@ -77,6 +78,25 @@ describe('with shifts', () => {
     });
     expect(gapHours([cy, ada, bo], at('2026-11-25T00:00Z'), DAY)).toBe(3);
     expect(callingOrder([cy, ada, bo], at('2026-11-25T16:00Z'))).toEqual(['cy', 'ada', 'bo']);
+  });
+
+  test('a gap is told with its own end, also where that is beyond the look, and only if it begins within it', () => {
+    const monday = { id: 'ada', duty: duty('UTC', [{ weekday: 1, from: '08:00', to: '20:00' }]) };
+    expect(nextGap([monday], at('2026-11-24T00:00Z'), DAY)).toEqual({
+      from: at('2026-11-24T00:00Z'),
+      to: at('2026-11-30T08:00Z'),
+    });
+    expect(nextGap([monday], at('2026-11-30T09:00Z'), 10 * HOUR)).toBeNull();
+    const begins = withException(
+      monday.duty,
+      { kind: 'off', from: at('2026-11-25T12:00Z'), to: at('2026-11-26T12:00Z') },
+      0,
+    );
+    expect(nextGap([{ ...monday, duty: begins }, { id: 'bo' }], at('2026-11-24T00:00Z'), DAY)?.to).toBe(
+      at('2026-11-30T08:00Z'),
+    );
+    const away = withException(monday.duty, { kind: 'off', from: 0, to: 9e12 }, 0);
+    expect(nextGap([{ ...monday, duty: away }], at('2026-11-24T00:00Z'), DAY)?.to).toBeNull();
   });
 
   test('an extra shift fills a gap, and being away opens one', () => {

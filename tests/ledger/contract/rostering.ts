@@ -85,6 +85,23 @@ export function rosteringContract(open: Open): void {
     );
   });
 
+  test('the next turn of the same process knows the new duty and the new order', async () => {
+    const ledger = await open();
+    for (const clinician of [AMARA, BO]) await ledger.enrol(clinician, 'h');
+    const seen: unknown[] = [];
+    const look = (id: string) =>
+      ledger.take(aMessage(id, HELPER, ''), ({ clinicians }) => {
+        seen.push(clinicians.map(({ id: name, duty }) => `${name} ${duty?.zone ?? '-'}`).join(', '));
+        return aDecision({ contacts: [aContact(HELPER)], cases: [aCase(1, HELPER)] });
+      });
+    await look('SM1');
+    await ledger.changeDuty('bo', () => NIGHTS);
+    await look('SM2');
+    await ledger.reorder(['bo']);
+    await look('SM3');
+    expect(seen).toEqual(['amara -, bo -', 'amara -, bo Europe/Kyiv', 'bo Europe/Kyiv, amara -']);
+  });
+
   test('the next turn, in any process, knows the new duty and the new order', async () => {
     const [one, two] = [await open(), await open()];
     for (const clinician of [AMARA, BO]) await one.enrol(clinician, 'h');
@@ -94,6 +111,7 @@ export function rosteringContract(open: Open): void {
         seen.push(clinicians.map(({ id: name, duty }) => [name, duty?.zone]));
         return aDecision({ contacts: [aContact(HELPER)], cases: [aCase(1, HELPER)] });
       });
+    await look('SM0', one);
     await look('SM1');
     await one.changeDuty('amara', () => NIGHTS);
     await look('SM2');
@@ -101,6 +119,10 @@ export function rosteringContract(open: Open): void {
     await one.reorder(['bo']);
     await look('SM4');
     expect(seen).toEqual([
+      [
+        ['amara', undefined],
+        ['bo', undefined],
+      ],
       [
         ['amara', undefined],
         ['bo', undefined],

@@ -17,6 +17,7 @@ import { startBeating } from './mailroom/heartbeat.ts';
 import type { Loop } from './mailroom/loop.ts';
 import { handOn } from './mailroom/hand-on.ts';
 import { keepMark, MARK_EVERY_MS, type MarkParts, readMark } from './mailroom/mark.ts';
+import { passingOn } from './mailroom/pass-on.ts';
 import { keepProtocols } from './mailroom/protocols.ts';
 import { takePulse, type Pulse } from './mailroom/pulse.ts';
 import { recall } from './mailroom/recall.ts';
@@ -31,6 +32,7 @@ import { metricsText, watchedLines } from './server/metrics.ts';
 import { facilityTexts } from './record/facility-texts.ts';
 import { bundleOf } from './record/fhir/bundle.ts';
 import { tellIn } from './record/tell.ts';
+import { keepOrder } from './shifts/on-call.ts';
 import { readProtocolFiles, versionOf } from './protocol-files.ts';
 import { renewedHash, verifyPassphrase } from './duty/passphrase.ts';
 import { type Engine, engineOf } from './open-ledger.ts';
@@ -128,6 +130,7 @@ export async function openHouse(
       : null,
     utcOffsetAt: offsetsOf(settings.timeZone),
     ...(await keptCodes(ledger)),
+    orderAt: keepOrder(),
   };
   const tally = await openTally({ settings, ledger, utcOffsetAt: world.utcOffsetAt, realNow, log });
   const house = assemble(settings, ledger, world, log, exclusive ? marking : null, realNow, tally);
@@ -375,6 +378,7 @@ export function appOf(house: House) {
         return handOn(ledger, world, { code, number, textsOf });
       },
     },
+    rota: { zone: settings.timeZone, ...passingOn(ledger, world, house.stir) },
     takesSeveral: (key) => {
       const question =
         current.flow.questions.get(key.slice('ask.'.length)) ??

@@ -11,6 +11,7 @@ import type {
   Timer,
 } from '../care/types.ts';
 import type { SourceFile } from '../model.ts';
+import type { Duty } from '../shifts/types.ts';
 import type { ChainedDeed, Deed } from './chain.ts';
 
 /** Milliseconds since 1970 in real time: leases and deliveries never run on the cases' clock. */
@@ -121,15 +122,19 @@ export interface Ledger {
   /** The line of the outgoing text that the carrier knows by this id; null where none is known by it. */
   lineOf(carrierId: string): Promise<number | null>;
 
-  /** A new id goes to the end of the rota; a known one keeps its place, and all else is as given. */
+  /** A new id goes to the end of the rota; a known one keeps its place and its duty, and all else is as given. */
   enrol(
-    clinician: Omit<Clinician, 'place'>,
+    clinician: Omit<Clinician, 'place' | 'duty'>,
     passphraseHash: string,
     totpSecret?: string | null,
   ): Promise<Clinician>;
   /** Takes somebody off the rota, and their sign-in with it. False: there is no such clinician. */
   retire(clinicianId: string): Promise<boolean>;
   clinicians(): Promise<Clinician[]>;
+  /** Changes when somebody is on call. `change` is asked within the transaction and given what stands. False: there is no such clinician. */
+  changeDuty(clinicianId: string, change: (before: Duty | null) => Duty): Promise<boolean>;
+  /** Puts the rota in this order; whoever is not named comes after, in the order there was. */
+  reorder(clinicianIds: readonly string[]): Promise<void>;
   passphraseHash(clinicianId: string): Promise<string | null>;
   /** Keeps a new hash of the same passphrase, unless another one was kept since `before` was read. */
   renewHash(clinicianId: string, before: string, hash: string): Promise<void>;

@@ -15,6 +15,8 @@ export interface World {
   utcOffsetAt: (at: number) => number;
   /** The order in which cases get their codes; absent in a ledger that began without one. */
   codes?: Shuffle;
+  /** Who is rung in which order; remembers what it reckoned last. */
+  orderAt?: NonNullable<Surroundings['orderAt']>;
 }
 
 export function surroundings({
@@ -25,6 +27,7 @@ export function surroundings({
   planLink,
   utcOffsetAt,
   codes,
+  orderAt,
 }: World): Surroundings {
   const at = clock.now();
   return {
@@ -36,6 +39,7 @@ export function surroundings({
     sms,
     planLink,
     ...(codes ? { codes } : {}),
+    ...(orderAt ? { orderAt } : {}),
   };
 }
 

@@ -33,6 +33,15 @@ interface HandoverParts {
   send: (code: string, number: string, language: string) => Promise<'sent' | 'ended' | 'opted-out'>;
 }
 
+interface RotaParts {
+  /** The time zone of whoever gave none. */
+  zone: string;
+  /** Passes on the calls that ring for somebody who left, or that they hold. */
+  passOn: (clinicianId: string) => Promise<unknown>;
+  /** Passes on the calls that ring for somebody who handed the phone on; what they hold stays with them. */
+  handOn: (clinicianId: string) => Promise<unknown>;
+}
+
 export interface ServerParts extends DoorParts, DeedParts {
   settings: ServerSettings;
   /** Resolves once everything the text caused is stored; rejects when it is not. `language` is for a new contact only. */
@@ -45,7 +54,18 @@ export interface ServerParts extends DoorParts, DeedParts {
   ) => Promise<void>;
   ledger: DoorParts['ledger'] &
     DeedParts['ledger'] &
-    Pick<Ledger, 'thread' | 'openCases' | 'case' | 'conversation' | 'events'>;
+    Pick<
+      Ledger,
+      | 'thread'
+      | 'openCases'
+      | 'case'
+      | 'conversation'
+      | 'events'
+      | 'enrol'
+      | 'retire'
+      | 'changeDuty'
+      | 'reorder'
+    >;
   words: Words;
   /** Whether a keeper signed the protocol in force. */
   signature: Signature;
@@ -56,6 +76,7 @@ export interface ServerParts extends DoorParts, DeedParts {
   /** The texts of a case's plan, in its own language. */
   planTexts: (of: Case) => string[];
   handover: HandoverParts;
+  rota: RotaParts;
   /** Whether the question with this key takes several answers at once. */
   takesSeveral: (key: string) => boolean;
   /** `details`: a line each, for whoever looks after the server. */

@@ -22,7 +22,7 @@ const rooms = {
   duty: [['model', 'wording', 'clinical', 'drawing', 'record'], []],
   server: [
     ['model', 'mailroom', 'channels', 'duty'],
-    ['express', 'helmet', 'pino'],
+    ['express', 'helmet', 'pino', 'better-sse'],
   ],
 };
 const typesOnly = {

@@ -45,11 +45,7 @@ export function frame(
   main: Markup,
   page: string | Page = {},
 ): string {
-  const {
-    title = headingOf(main),
-    style,
-    script,
-  } = typeof page === 'string' ? { style: page } : (page as Page);
+  const { title = headingOf(main), style, script } = typeof page === 'string' ? { style: page } : page;
   const name = say(reader, 'title');
   return html`<!doctype html>
     <html lang="${reader.language}" dir="${reader.words.direction(reader.language)}">

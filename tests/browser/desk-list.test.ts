@@ -70,13 +70,10 @@ const needOf = (page: Page, code: string) =>
   page.locator(`[data-need]:has([data-code="${code}"])`).getAttribute('data-need');
 const violations = async (page: Page): Promise<string[]> => {
   await page.evaluate(AXE);
-  const found = await page.evaluate(
-    (values) =>
-      (globalThis as unknown as { axe: typeof import('axe-core') }).axe.run(document, {
-        runOnly: { type: 'tag', values },
-      }) as Promise<AxeResults>,
-    LEVELS,
-  );
+  const found = await page.evaluate(async (values): Promise<AxeResults> => {
+    const { axe } = globalThis as unknown as { axe: Pick<typeof import('axe-core'), 'run'> };
+    return axe.run(document, { runOnly: { type: 'tag', values } });
+  }, LEVELS);
   return found.violations.flatMap(({ id, nodes }) => nodes.map(({ html }) => `${id}: ${html}`));
 };
 

@@ -24,7 +24,7 @@ const rooms = {
   duty: [['model', 'wording', 'clinical', 'drawing', 'record', 'shifts'], []],
   server: [
     ['model', 'mailroom', 'channels', 'duty', 'shifts'],
-    ['express', 'helmet', 'pino'],
+    ['express', 'helmet', 'pino', 'better-sse'],
   ],
 };
 const typesOnly = {

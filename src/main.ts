@@ -6,10 +6,12 @@ import { pino, type DestinationStream, type Logger } from 'pino';
 import { shuffleBy } from './care/codes.ts';
 import { openProtocol, type Protocol } from './care/protocol.ts';
 import { planTexts } from './care/plan-texts.ts';
+import { limitFor } from './clinical/circulation.ts';
 import { classifyReport } from './channels/sms/error-classes.ts';
 import type { Case } from './care/types.ts';
 import { openGateway } from './channels/sms/gateway.ts';
 import type { Ledger } from './ledger/port.ts';
+import { hearChanges, type Changes } from './mailroom/changes.ts';
 import { startClock, type CaseClock } from './mailroom/clock.ts';
 import { calm, startDelivering } from './mailroom/deliver.ts';
 import { startExpiring } from './mailroom/expire.ts';
@@ -63,6 +65,8 @@ export interface House {
   realNow: () => number;
   /** Looks at timers and texts at once. */
   stir: () => void;
+  /** What pages that keep themselves up to date listen to. */
+  changes: Changes;
   /** Starts what runs by itself; `serving`: the heartbeat too. */
   startLoops(serving?: boolean): void;
   stopLoops(): Promise<void>;
@@ -233,11 +237,16 @@ function assemble(
   tally: Tally,
 ): Omit<House, 'planSecret'> {
   const loops: Loop[] = [];
-  const stir = () => loops.forEach((loop) => loop.stir());
+  const changes = hearChanges();
+  const stir = () => {
+    loops.forEach((loop) => loop.stir());
+    changes.tell();
+  };
   const onFault = (fault: unknown) => log.error({ fault: describeFault(fault) }, 'a loop failed and goes on');
   let again: NodeJS.Timeout | undefined;
   const stopLoops = async () => {
     clearInterval(again);
+    changes.end();
     await Promise.all(loops.map((loop) => loop.stop()));
   };
   const mark = async () => {
@@ -255,6 +264,7 @@ function assemble(
     tally,
     realNow,
     stir,
+    changes,
     receive: receiving(ledger, world, stir, purseOf(tally)),
     startLoops: (serving = false) => {
       loops.push(startWaking(ledger, world, stir, onFault, pulse.beat));
@@ -367,6 +377,13 @@ export function appOf(house: House) {
     planTexts: (of) => {
       const { words } = world.protocols.of(of.version);
       return planTexts(of, (key, params) => words.say(of.language, key, params));
+    },
+    list: {
+      changes: house.changes,
+      limitOf: (of) => {
+        const { age, sex } = of.findings ?? of.asking.context.findings;
+        return limitFor({ age, sex }, world.protocols.of(of.version).rules.circulation);
+      },
     },
     handover: {
       recordOf: (code) => recall(ledger, world, code),

@@ -1,36 +1,9 @@
-// The desk's first page: every open case, the most urgent first, with what a clinician looks for.
-import { facts, frame, type Reader, say, type Signature, signed, type Sitting, term, when } from './desk.ts';
+// What is told of a case wherever it is shown: where it is hurt, the call, the last refill, the next check.
+import { type Reader, say, term, when } from './desk.ts';
 import type { Case } from './kept.ts';
 import { html, type Markup } from '../wording/markup.ts';
 
-/** `cases` in the ledger's order, which is the order of urgency. */
-export function caseListPage(
-  reader: Reader,
-  sitting: Sitting,
-  cases: readonly Case[],
-  signature: Signature,
-): string {
-  return frame(
-    reader,
-    sitting,
-    html`<div class="row">
-        <h2>${say(reader, 'cases')} (${cases.length})</h2>
-        <a href="/duty">${say(reader, 'refresh')}</a>
-      </div>
-      <p>${signed(reader, signature)}</p>
-      ${cases.length ? null : html`<p>${say(reader, 'none')}</p>`}
-      <div class="cards">${cases.map((one) => card(reader, one))}</div>`,
-  );
-}
-
-function card(reader: Reader, one: Case): Markup {
-  return html`<article class="${one.call?.state === 'open' ? 'card urgent' : 'card'}">
-    <h3><a href="/duty/cases/${one.code}">${one.code}</a> ${limb(reader, one)}</h3>
-    ${facts(summary(reader, one))}
-  </article>`;
-}
-
-/** The rows that the list and the case's own page both begin with. */
+/** The facts that a case's own page begins with. */
 export function summary(reader: Reader, one: Case): (readonly [string, string | Markup])[] {
   return [
     [say(reader, 'call'), call(reader, one)],

@@ -17,6 +17,8 @@ export interface Sessions {
   start(clinicianId: string, hash: string, now: number): string;
   /** Each finding counts as use. */
   find(token: string | null, now: number): Session | null;
+  /** The same without counting as use: a page that keeps itself up to date is not somebody who sits there. */
+  peek(token: string | null, now: number): Session | null;
   end(token: string | null): void;
 }
 
@@ -28,6 +30,10 @@ const IDLE_MS = 30 * 60_000;
 export function openSessions(randomToken: () => string): Sessions {
   const sessions = new Map<string, Session>();
   const isOver = ({ endsAt, idleAt }: Session, now: number): boolean => endsAt <= now || idleAt <= now;
+  const peek = (token: string | null, now: number): Session | null => {
+    const session = token === null ? undefined : sessions.get(keyOf(token));
+    return session && !isOver(session, now) ? session : null;
+  };
   return {
     start(clinicianId, hash, now) {
       for (const [key, session] of sessions) if (isOver(session, now)) sessions.delete(key);
@@ -37,11 +43,11 @@ export function openSessions(randomToken: () => string): Sessions {
       return token;
     },
     find(token, now) {
-      const session = token === null ? undefined : sessions.get(keyOf(token));
-      if (!session || isOver(session, now)) return null;
-      session.idleAt = now + IDLE_MS;
+      const session = peek(token, now);
+      if (session) session.idleAt = now + IDLE_MS;
       return session;
     },
+    peek,
     end(token) {
       if (token !== null) sessions.delete(keyOf(token));
     },

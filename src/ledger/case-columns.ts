@@ -3,8 +3,8 @@ import type { Case, Decision, Instant } from '../care/types.ts';
 import { keptEvent } from './kept-state.ts';
 
 const URGENCY = { now: 0, today: 1, soon: 2 } as const;
-/** Timers that ask for a circulation check begin so. */
-const CHECK_TIMER = 'check';
+/** Timers that ask for a circulation check begin so: by the calendar, and again after one that was not good. */
+const CHECK_TIMER = /^(re)?check/;
 
 export type CaseColumns = ReturnType<typeof columnsOf>;
 
@@ -36,7 +36,7 @@ export function clinicianOf({ call }: Case): string | null {
 /** An open check is wanted since it was first asked for. */
 function nextCheck(one: Case): number | null {
   if (one.check) return one.check.since;
-  const due = Object.entries(one.timers).filter(([name]) => name.startsWith(CHECK_TIMER));
+  const due = Object.entries(one.timers).filter(([name]) => CHECK_TIMER.test(name));
   return due.length ? Math.min(...due.map(([, at]) => at)) : null;
 }
 

@@ -77,6 +77,27 @@ export interface Figures {
   faultyTexts: number;
 }
 
+/** How many open cases there are of each need, the most pressing first. */
+export interface Needs {
+  /** A call that nobody accepted. */
+  call: number;
+  /** A circulation check that is late. */
+  late: number;
+  /** A check that is due soon. */
+  soon: number;
+  quiet: number;
+}
+
+/** Which open cases a list is about: those of one clinician (held, or ringing for them), or all; and what its needs are. */
+export interface Listing {
+  clinician: string | null;
+  /** Late is a check that is wanted since then or before. */
+  late: Instant;
+  /** Soon is a check that will be wanted by then. */
+  soon: Instant;
+  limit: number;
+}
+
 /** What the sender gets back: the texts for their own address, in order. A repeat gets the same ones again. */
 export interface Taken {
   repeat: boolean;
@@ -150,6 +171,8 @@ export interface Ledger {
 
   /** Open cases, most urgent first: open calls by urgency and age, overdue checks, then by next check. */
   openCases(limit: number): Promise<Case[]>;
+  /** The first `limit` of them in the same order, and how many there are in all: what a list shows of very many. */
+  listed(listing: Listing): Promise<{ cases: Case[]; needs: Needs }>;
   case(code: string): Promise<Case | null>;
   contact(address: string): Promise<Contact | null>;
   /** Everything said in a case, to helper and clinicians, oldest first. */
@@ -183,6 +206,7 @@ export interface Ledger {
 export type Reading = Pick<
   Ledger,
   | 'openCases'
+  | 'listed'
   | 'case'
   | 'contact'
   | 'conversation'

@@ -1,9 +1,10 @@
-// The files that pages load: one style, one script, the desk's style and the handover's sheet. Squeezed once, at the start, and sent without
-// the pages' many headers, so that a chat opens fast on a weak signal.
+// The files that pages load: one style, one script, the desk's own, and the handover's sheet. Squeezed once, at the start, and
+// sent without the pages' many headers, so that a chat opens fast on a weak signal.
 import { readFileSync } from 'node:fs';
 import { gzipSync } from 'node:zlib';
 import type { Express, Request, Response } from 'express';
 import { LIVE_SCRIPT } from '../channels/live-script.ts';
+import { LIST_SCRIPT } from '../duty/list-script.ts';
 
 const STYLE = readFileSync(new URL('style.css', import.meta.url), 'utf8');
 /** Apart from the rest: a chat on a weak signal does not pay for them. */
@@ -18,6 +19,7 @@ export function mountAssets(app: Express): void {
   app.get('/duty.css', serve(DUTY, 'text/css'));
   app.get('/sheet.css', serve(SHEET, 'text/css'));
   app.get('/rota.css', serve(ROTA, 'text/css'));
+  app.get('/duty.js', serve(LIST_SCRIPT, 'text/javascript'));
   app.get(['/chat.js', '/phone.js'], serve(LIVE_SCRIPT, 'text/javascript'));
 }
 

@@ -74,7 +74,9 @@ export function mountDuty(app: Express, parts: ServerParts): void {
     response.redirect(303, '/duty/sign-in');
   });
 
-  mountList(app, parts, seated);
+  const peeked = (request: Request) =>
+    seatOf(request, sessions.peek(tokenIn(request, SESSION), parts.realNow()));
+  mountList(app, parts, seated, peeked);
   mountCase(app, parts, seated);
   mountHandover(app, parts, seated);
   mountRota(app, parts, seated);
@@ -96,14 +98,18 @@ export function mountDuty(app: Express, parts: ServerParts): void {
    * loses their seat at once.
    */
   async function seated(request: Request, response: Response): Promise<Seat | null> {
-    const session = sessions.find(tokenIn(request, SESSION), parts.realNow());
+    const seat = await seatOf(request, sessions.find(tokenIn(request, SESSION), parts.realNow()));
+    if (!seat) response.redirect(303, `/duty/sign-in?next=${encodeURIComponent(safeNext(request.path))}`);
+    return seat;
+  }
+
+  async function seatOf(request: Request, session: ReturnType<typeof sessions.find>): Promise<Seat | null> {
     const clinicians = session ? await parts.ledger.clinicians() : [];
     const clinician = clinicians.find(({ id }) => id === session?.clinicianId);
     if (session && clinician && (await parts.ledger.passphraseHash(clinician.id)) === session.hash) {
-      const sitting = { name: clinician.name, formToken: session.formToken };
+      const sitting = { name: clinician.name, formToken: session.formToken, at: request.path };
       return { id: clinician.id, reader: readerFor(request, clinician.language), sitting };
     }
-    response.redirect(303, `/duty/sign-in?next=${encodeURIComponent(safeNext(request.path))}`);
     return null;
   }
 

@@ -9,6 +9,7 @@ import type { DoorParts } from '../duty/door.ts';
 import type { Recorded } from '../duty/handover-page.ts';
 import type { Case } from '../duty/kept.ts';
 import type { Ledger, Taken } from '../ledger/port.ts';
+import type { Changes } from '../mailroom/changes.ts';
 
 interface ServerSettings {
   /** The one address the world reaches us under, such as `https://palmward.example.org`; null without one. */
@@ -42,6 +43,13 @@ interface RotaParts {
   handOn: (clinicianId: string) => Promise<unknown>;
 }
 
+interface ListParts {
+  /** Upper limit of a normal refill for this person, in seconds, as the case's checks are judged by. */
+  limitOf: (of: Case) => number;
+  /** Tells that something was stored, and when no page is to be kept up to date any more. */
+  changes: Changes;
+}
+
 export interface ServerParts extends DoorParts, DeedParts {
   settings: ServerSettings;
   /** Resolves once everything the text caused is stored; rejects when it is not. `language` is for a new contact only. */
@@ -56,15 +64,7 @@ export interface ServerParts extends DoorParts, DeedParts {
     DeedParts['ledger'] &
     Pick<
       Ledger,
-      | 'thread'
-      | 'openCases'
-      | 'case'
-      | 'conversation'
-      | 'events'
-      | 'enrol'
-      | 'retire'
-      | 'changeDuty'
-      | 'reorder'
+      'thread' | 'listed' | 'case' | 'conversation' | 'events' | 'enrol' | 'retire' | 'changeDuty' | 'reorder'
     >;
   words: Words;
   /** Whether a keeper signed the protocol in force. */
@@ -77,6 +77,7 @@ export interface ServerParts extends DoorParts, DeedParts {
   planTexts: (of: Case) => string[];
   handover: HandoverParts;
   rota: RotaParts;
+  list: ListParts;
   /** Whether the question with this key takes several answers at once. */
   takesSeveral: (key: string) => boolean;
   /** `details`: a line each, for whoever looks after the server. */

@@ -9,5 +9,8 @@ export interface Seat {
   sitting: Sitting;
 }
 
+/** Who sits there, without counting as use of the session; null: nobody. */
+export type Peeked = (request: Request) => Promise<Seat | null>;
+
 /** Whoever is not signed in is shown the way in, and null comes back. */
 export type Seated = (request: Request, response: Response) => Promise<Seat | null>;

@@ -1,6 +1,6 @@
 // The clinicians' desk: the lock, the tokens, the session's end, and what its pages show.
 import { afterEach, beforeEach, expect, test } from 'vitest';
-import { caseListPage } from '../../src/duty/case-list.ts';
+import { listPage } from '../../src/duty/list-page.ts';
 import { codeOf, fromBase32, stepAt } from '../../src/duty/totp.ts';
 import type { Case } from '../../src/duty/kept.ts';
 import { cookiesOf, hidden, type House, openHouse, pageWords, post } from './house.ts';
@@ -89,7 +89,7 @@ async function openDesk(needsSecondFactor = false): Promise<void> {
       verifyPassphrase: async (passphrase, hash) => hash === `hash of ${passphrase}`,
       ledger: {
         thread: async () => [],
-        openCases: async () => [CASE],
+        listed: async () => ({ cases: [CASE], needs: { call: 1, late: 0, soon: 0, quiet: 0 } }),
         case: async (code) => (code === CASE.code ? CASE : null),
         conversation: async () => [
           {
@@ -215,7 +215,7 @@ test('a session ends after twelve hours of use, and at once when the clinician l
   expect((await look('/duty')).status).toBe(303);
 });
 
-test('the list shows the call and since when, side and site, injuries, both refills and the next check', async () => {
+test('the list shows the call and since when, who is rung, side and site, injuries, both refills and when it was fitted', async () => {
   const look = await seat();
   const page = await (await look('/duty')).text();
   for (const shown of [
@@ -223,13 +223,14 @@ test('the list shows the call and since when, side and site, injuries, both refi
     'left wrist',
     'wrist-break',
     '4 s, other 2 s',
-    'today, open, nobody has it yet',
-    'watching',
-    '3 min. ago',
-    'in 8 min.',
+    'over limit 2 s',
+    'today: x',
+    'ringing you',
   ]) {
     expect(page).toContain(shown);
   }
+  expect(page).toMatch(/, <time datetime="2026-01-05T11:57:00.000Z">3 min. ago<\/time>/);
+  expect(page).toMatch(/splint on <time datetime="[^"]+">this minute<\/time>/);
   expect(page).toContain('Ada &#60;b&#62;');
 });
 
@@ -281,7 +282,9 @@ test('the list says whether a keeper signed the protocol, and a signature of ano
   const by = { by: 'Ada <b>', on: '2026-01-31', version: '0123456789ab' };
   const shown = (state: 'signed' | 'other-version') => {
     const reader = { words: pageWords(), language: 'en', now: START };
-    return caseListPage(reader, { name: 'Ada', formToken: 'x' }, [], { state, ...by });
+    const none = { id: 'x', rows: [], needs: { call: 0, late: 0, soon: 0, quiet: 0 } };
+    const asked = { mine: false, missing: null };
+    return listPage(reader, { name: 'Ada', formToken: 'x' }, none, asked, { state, ...by });
   };
   expect(shown('signed')).toContain('Protocol signed by Ada &#60;b&#62; on 2026-01-31.');
   expect(shown('other-version')).toContain('not signed: Ada &#60;b&#62; signed version 0123456789ab');

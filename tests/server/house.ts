@@ -8,6 +8,7 @@ import type { KeptText } from '../../src/duty/kept.ts';
 import type { Deed } from '../../src/ledger/chain.ts';
 import { buildApp } from '../../src/server/app.ts';
 import type { ServerParts } from '../../src/server/parts.ts';
+import { hearChanges } from '../../src/mailroom/changes.ts';
 import { openCatalogues } from '../../src/wording/catalogue.ts';
 
 const AUTH_TOKEN = '12345';
@@ -126,7 +127,7 @@ export async function openHouse(
     ledger: {
       thread: async (address, after) =>
         house.texts.filter((kept) => kept.address === address && kept.line > after),
-      openCases: async () => [],
+      listed: async () => ({ cases: [], needs: { call: 0, late: 0, soon: 0, quiet: 0 } }),
       case: async () => null,
       conversation: async () => [],
       events: async () => [],
@@ -151,6 +152,7 @@ export async function openHouse(
     planToken: (code) => `token-of-${code}-000000000000`,
     planTexts: () => ['1/2 left wrist: hold <it> so.', '2/2 Clinic.'],
     languageOf: async (address) => house.languages.get(address) ?? null,
+    list: { limitOf: () => 2, changes: hearChanges() },
     handover: { recordOf: async () => null, documentOf: () => ({}), send: async () => 'ended' },
     rota: { zone: 'UTC', passOn: async () => 0, handOn: async () => 0 },
     takesSeveral: () => false,

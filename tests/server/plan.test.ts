@@ -36,7 +36,6 @@ beforeEach(async () => {
     ledger: {
       thread: async (address, after) =>
         house.texts.filter((kept) => kept.address === address && kept.line > after),
-      openCases: async () => [],
       case: async (code) => (code === found.code ? found : null),
       conversation: async () => [],
       events: async () => [],

@@ -2,7 +2,7 @@
 import type { Contact } from '../../care/types.ts';
 import { eventRead, stateRead } from '../kept-state.ts';
 import { addressOf, openRows, type Sealed } from '../open-texts.ts';
-import type { Figures, KeptText, Ledger, Reading } from '../port.ts';
+import type { Figures, KeptText, Ledger, Needs, Reading } from '../port.ts';
 import type { Keyring } from '../sealing/keyring.ts';
 import { KEPT_TEXT, keyOf, THREAD_LENGTH } from '../selects.ts';
 import type { Run } from './connect.ts';
@@ -47,12 +47,19 @@ interface KeptCase {
   wrapped: Buffer | null;
 }
 
-function readingCases(run: Run, keyring: Keyring): Pick<Ledger, 'openCases' | 'case' | 'events'> {
+function readingCases(run: Run, keyring: Keyring): Pick<Ledger, 'openCases' | 'listed' | 'case' | 'events'> {
   const address = ({ contact, wrapped }: KeptCase) => addressOf(keyring, contact, wrapped);
   const read = (kept: KeptCase) => stateRead(kept.state, address(kept));
   const one = async (code: string) => (await run<KeptCase>({ text: `${A_CASE} WHERE code = $1` }, [code]))[0];
   return {
     openCases: async (limit) => (await run<KeptCase>({ text: OPEN }, [limit])).map(read),
+    listed: async ({ clinician, late, soon, limit }) => {
+      const [cases, [needs]] = await Promise.all([
+        run<KeptCase>({ text: LISTED }, [clinician, limit]),
+        run<Needs>({ text: NEEDS }, [clinician, late, soon]),
+      ]);
+      return { cases: cases.map(read), needs: needs! };
+    },
     case: async (code) => {
       const kept = await one(code);
       return kept ? read(kept) : null;
@@ -82,12 +89,26 @@ async function contactOf(run: Run, keyring: Keyring, address: string): Promise<C
 const A_CASE = `SELECT contact, state, ${keyOf('cases.contact')} AS wrapped FROM cases`;
 
 /** Open calls by urgency and age; then by the next check, where one that is overdue comes first by itself; then the rest. */
-const OPEN = `
-  ${A_CASE} WHERE live
+const BY_URGENCY = `
   ORDER BY CASE call_state WHEN 'open' THEN call_urgency ELSE 3 END,
     CASE call_state WHEN 'open' THEN call_opened END,
-    next_check NULLS LAST, number
-  LIMIT $1`;
+    next_check NULLS LAST, number`;
+
+const OPEN = `${A_CASE} WHERE live ${BY_URGENCY} LIMIT $1`;
+
+const THEIRS = 'live AND ($1::text IS NULL OR call_clinician = $1)';
+
+/** Ordered by number alone first: the cases themselves are long, and sorting would carry all of them along. */
+const LISTED = `
+  ${A_CASE} WHERE number IN (SELECT number FROM cases WHERE ${THEIRS} ${BY_URGENCY} LIMIT $2) ${BY_URGENCY}`;
+
+const countOf = (need: keyof Needs): string => `count(*) FILTER (WHERE need = '${need}') AS ${need}`;
+
+const NEEDS = `
+  SELECT ${countOf('call')}, ${countOf('late')}, ${countOf('soon')}, ${countOf('quiet')} FROM (
+    SELECT CASE WHEN call_state = 'open' THEN 'call' WHEN next_check <= $2 THEN 'late'
+      WHEN next_check <= $3 THEN 'soon' ELSE 'quiet' END AS need
+    FROM cases WHERE ${THEIRS}) AS needed`;
 
 const CONVERSATION = `${KEPT_TEXT} WHERE texts.code = $1 ORDER BY texts.line`;
 

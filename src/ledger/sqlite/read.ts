@@ -3,7 +3,7 @@ import type { Database } from 'better-sqlite3';
 import type { Instant } from '../../care/types.ts';
 import { eventRead, stateRead } from '../kept-state.ts';
 import { addressOf, openRows, type Sealed } from '../open-texts.ts';
-import type { Figures, KeptText, Ledger, Reading } from '../port.ts';
+import type { Figures, KeptText, Ledger, Listing, Needs, Reading } from '../port.ts';
 import type { Keyring } from '../sealing/keyring.ts';
 import { KEPT_TEXT, keyOf, THREAD_LENGTH } from '../selects.ts';
 import type { Parts } from './parts.ts';
@@ -38,9 +38,13 @@ interface KeptCase {
   wrapped: Buffer | null;
 }
 
-function prepareCases(db: Database, keyring: Keyring): Pick<Ledger, 'openCases' | 'case' | 'events'> {
+function prepareCases(
+  db: Database,
+  keyring: Keyring,
+): Pick<Ledger, 'openCases' | 'listed' | 'case' | 'events'> {
   const one = db.prepare<[string], KeptCase>(`${A_CASE} WHERE code = ?`);
   const open = prepareOpen(db);
+  const { first, needs } = prepareListed(db);
   const events = db.prepare<[string], { event: string; hash: string }>(
     'SELECT event, hash FROM events WHERE code = ? ORDER BY seq',
   );
@@ -48,6 +52,10 @@ function prepareCases(db: Database, keyring: Keyring): Pick<Ledger, 'openCases' 
   const read = (kept: KeptCase) => stateRead(kept.state, address(kept));
   return {
     openCases: async (limit) => open.all(limit).map(read),
+    listed: async (listing) => ({
+      cases: first.all(listing).map(read),
+      needs: needs.get(listing)!,
+    }),
     case: async (code) => {
       const kept = one.get(code);
       return kept ? read(kept) : null;
@@ -64,14 +72,30 @@ const A_CASE = `SELECT contact, state, ${keyOf('cases.contact')} AS wrapped FROM
 
 /** Open calls by urgency and age; then by the next check, where one that is overdue comes first by itself; then the rest. */
 function prepareOpen(db: Database) {
-  const sql = `
-    ${A_CASE} WHERE live = 1
-    ORDER BY CASE call_state WHEN 'open' THEN call_urgency ELSE 3 END,
-      CASE call_state WHEN 'open' THEN call_opened END,
-      next_check NULLS LAST, number
-    LIMIT ?`;
-  return db.prepare<[number], KeptCase>(sql);
+  return db.prepare<[number], KeptCase>(`${A_CASE} WHERE live = 1 ${BY_URGENCY} LIMIT ?`);
 }
+
+const BY_URGENCY = `
+  ORDER BY CASE call_state WHEN 'open' THEN call_urgency ELSE 3 END,
+    CASE call_state WHEN 'open' THEN call_opened END,
+    next_check NULLS LAST, number`;
+
+/** Ordered by number alone first: the cases themselves are long, and sorting would carry all of them along. */
+function prepareListed(db: Database) {
+  const theirs = 'live = 1 AND (:clinician IS NULL OR call_clinician = :clinician)';
+  return {
+    first: db.prepare<[Listing], KeptCase>(`
+      ${A_CASE} WHERE number IN (SELECT number FROM cases WHERE ${theirs} ${BY_URGENCY} LIMIT :limit)
+      ${BY_URGENCY}`),
+    needs: db.prepare<[Listing], Needs>(`
+      SELECT ${countOf('call')}, ${countOf('late')}, ${countOf('soon')}, ${countOf('quiet')} FROM (
+        SELECT CASE WHEN call_state = 'open' THEN 'call' WHEN next_check <= :late THEN 'late'
+          WHEN next_check <= :soon THEN 'soon' ELSE 'quiet' END AS need
+        FROM cases WHERE ${theirs})`),
+  };
+}
+
+const countOf = (need: keyof Needs): string => `count(*) FILTER (WHERE need = '${need}') AS ${need}`;
 
 function prepareTexts(db: Database) {
   return {

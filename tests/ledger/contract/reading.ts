@@ -31,6 +31,34 @@ export function readingContract(open: Open): void {
     expect((await ledger.openCases(2)).map(({ number }) => number)).toEqual([7, 5]);
   });
 
+  test('a list of very many has the first of them, all or one clinician’s, and how many there are of each need', async () => {
+    const ledger = await open();
+    const rung = { ...aCall('now', NOON), ringing: 'amara' };
+    const held: Call = { ...aCall('soon', NOON - MINUTE), state: 'accepted', acceptedBy: 'amara' };
+    const asked = (since: number): Pick<Case, 'check'> => ({
+      check: { reason: 'calendar', since, times: 1, told: {}, unsure: [], alone: null },
+    });
+    const cases = [
+      aCase(1, HELPER),
+      aCase(2, HELPER, { timers: { recheck: NOON + 30 * MINUTE } }),
+      aCase(3, HELPER, { ...asked(NOON - 10 * MINUTE), call: held }),
+      aCase(4, HELPER, { call: rung, timers: { check: NOON + MINUTE } }),
+      aCase(5, HELPER, { timers: { check: NOON + 31 * MINUTE } }),
+      aCase(6, HELPER, asked(NOON - 9 * MINUTE)),
+      aCase(7, HELPER, { stage: 'ended' }),
+      aCase(8, HELPER, { call: { ...aCall('now', NOON + 1), ringing: 'bela' } }),
+    ];
+    await ledger.take(aMessage('SM1', HELPER, ''), () => aDecision({ contacts: [aContact(HELPER)], cases }));
+    const listing = { clinician: null, late: NOON - 10 * MINUTE, soon: NOON + 30 * MINUTE, limit: 4 };
+    const all = await ledger.listed(listing);
+    expect(all.cases.map(({ number }) => number)).toEqual([4, 8, 3, 6]);
+    expect(all.cases[0]).toMatchObject({ contact: HELPER, timers: { check: NOON + MINUTE } });
+    expect(all.needs).toEqual({ call: 2, late: 1, soon: 2, quiet: 2 });
+    const theirs = await ledger.listed({ ...listing, clinician: 'amara' });
+    expect(theirs.cases.map(({ number }) => number)).toEqual([4, 3]);
+    expect(theirs.needs).toEqual({ call: 1, late: 1, soon: 0, quiet: 0 });
+  });
+
   test('a thread goes on after a line and shows at most the two hundred newest', async () => {
     const ledger = await open();
     const outgoing = Array.from({ length: 300 }, (_, index) => aText('talk:1', `text ${index}`));

@@ -100,7 +100,7 @@ async function isPlain(page: Page, what: string): Promise<void> {
     ran: 'ran' in window,
     scripts: [...document.scripts]
       .map(({ src }) => new URL(src).pathname)
-      .filter((path) => !/^\/(chat|phone)\.js$/.test(path)),
+      .filter((path) => !/^\/(chat|phone|duty|case)\.js$/.test(path)),
     strange: document.querySelectorAll(
       'img, iframe, object, a[href^="javascript"], [onload], [onerror], [onfocus], [autofocus]',
     ).length,

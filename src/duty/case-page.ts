@@ -1,37 +1,61 @@
-// One case at the desk: what was said, what was found, the plan, the checks.
-import { foundIn, limb, summary } from './case-list.ts';
-import { facts, frame, type Reader, say, type Sitting, term, when } from './desk.ts';
-import type { Case, KeptText } from './kept.ts';
+// One case at the desk, by what it asks of a clinician: what it needs now, what was said, the checks, the plan, what was found.
+import { whereOf } from '../record/findings.ts';
 import { html, type Markup } from '../wording/markup.ts';
+import { checksPart } from './case-checks.ts';
+import { donePart } from './case-done.ts';
+import { findingsPart } from './case-findings.ts';
+import { nowPart } from './case-now.ts';
+import { talkPart } from './case-talk.ts';
+import { timedPart } from './case-timed.ts';
+import { type CaseView, live, work } from './case-view.ts';
+import { frame, type Reader, say, type Sitting } from './desk.ts';
 import { planCard } from './plan-card.ts';
 
-export interface Opened {
-  case: Case;
-  conversation: readonly KeptText[];
-  /** How many events are kept of it. */
-  events: number;
-}
+export const CASE_STYLE = '/case.css';
 
-export function casePage(reader: Reader, sitting: Sitting, opened: Opened): string {
-  const one = opened.case;
+export function casePage(view: CaseView): string {
+  const { reader, sitting, telling } = view;
+  const { code } = telling.case;
   return frame(
     reader,
     sitting,
-    html`<p><a href="/duty">${say(reader, 'back')}</a></p>
-      <h2>${say(reader, 'case', { code: one.code })} ${limb(reader, one)}</h2>
-      ${facts(summary(reader, one))}
-      <p><a href="/duty/cases/${one.code}/handover">${say(reader, 'handover')}</a></p>
-      <div class="cards">
-        ${section(say(reader, 'plan'), planCard(reader, one), 'card wide')}
-        ${section(say(reader, 'findings'), findings(reader, one))}
-        ${section(say(reader, 'checks'), checks(reader, one))}
-        ${section(say(reader, 'conversation'), conversation(reader, opened), 'card wide')}
+    html`<div class="bar">
+        <h2>${say(reader, 'case', { code })} <span>${whereOf(telling)}</span></h2>
+        <a href="/duty/cases/${code}/handover">${work(reader, 'handover')}</a>
       </div>
-      <p>
-        ${say(reader, 'events', { count: opened.events })}. ${say(reader, 'version')}:
-        <code>${one.version}</code>
-      </p>`,
+      ${jumps(reader)}
+      <div id="case" class="halves">
+        ${liveParts(view).now}
+        <div>${liveParts(view).talk}</div>
+        <div>${liveParts(view).rest}</div>
+      </div>`,
+    { style: CASE_STYLE },
   );
+}
+
+/** The parts that change while the page is open. */
+function liveParts(view: CaseView): { now: Markup; talk: Markup; rest: readonly Markup[] } {
+  const { reader } = view;
+  const part = (id: string, body: Markup) => live(id, work(reader, `title.${id}`), body);
+  return {
+    now: live('now', work(reader, 'title.now'), nowPart(view), 'card now'),
+    talk: part('talk', talkPart(view)),
+    rest: [
+      part('checks', checksPart(view)),
+      part('plan', planCard(view)),
+      part('findings', findingsPart(view)),
+      part('timed', timedPart(view)),
+      part('done', donePart(view)),
+    ],
+  };
+}
+
+const PARTS = ['talk', 'checks', 'plan', 'findings', 'timed', 'done'];
+
+function jumps(reader: Reader): Markup {
+  return html`<nav class="jumps" aria-label="${work(reader, 'jumps')}">
+    ${PARTS.map((id) => html`<a href="#${id}">${work(reader, `title.${id}`)}</a>`)}
+  </nav>`;
 }
 
 export function noSuchCase(reader: Reader, sitting: Sitting): string {
@@ -41,58 +65,4 @@ export function noSuchCase(reader: Reader, sitting: Sitting): string {
     html`<p>${say(reader, 'gone')}</p>
       <p><a href="/duty">${say(reader, 'back')}</a></p>`,
   );
-}
-
-const section = (title: string, body: Markup, look = 'card'): Markup =>
-  html`<section class="${look}">
-    <h3>${title}</h3>
-    ${body}
-  </section>`;
-
-/** The findings field by field, in the protocol's own terms; what is absent is not known. */
-function findings(reader: Reader, one: Case): Markup {
-  const { sites, ...limbWide } = foundIn(one);
-  return html`${facts(fields(limbWide))}
-  ${sites.map(
-    ({ region, ...site }) =>
-      html`<h4>${term(reader, 'plan.place', region)}</h4>
-        ${facts(fields(site))}`,
-  )}`;
-}
-
-const fields = (record: object): [string, string][] =>
-  Object.entries(record)
-    .filter(([, value]) => value !== undefined && String(value) !== '')
-    .map(([name, value]) => [name, Array.isArray(value) ? value.join(', ') : String(value)]);
-
-function checks(reader: Reader, one: Case): Markup {
-  if (!one.checks.length) return html`<p>${say(reader, 'no-checks')}</p>`;
-  return html`<ul>
-    ${one.checks.toReversed().map(
-      ({ at, told, verdict }) =>
-        html`<li>
-          <strong>${say(reader, `outcomes.${verdict.outcome}`)}</strong>, ${when(reader, at)}:
-          ${fields(told)
-            .map(([name, value]) => `${name} ${value}`)
-            .join(', ')}
-        </li>`,
-    )}
-  </ul>`;
-}
-
-function conversation(reader: Reader, { case: one, conversation: texts }: Opened): Markup {
-  const lines = texts.map((kept) => {
-    const text = kept.text ?? reader.words.say(reader.language, 'pages.talk.deleted');
-    return html`<p class="${kept.direction}">
-      <small>${who(reader, one, kept)}, ${when(reader, kept.at)}</small><bdi>${text}</bdi>
-    </p>`;
-  });
-  return html`<div id="log">${lines}</div>`;
-}
-
-function who(reader: Reader, one: Case, { address, direction, key }: KeptText): string {
-  if (direction === 'out' && key === 'handover') return say(reader, 'to-facility');
-  const helper = address === one.contact;
-  if (direction === 'in') return say(reader, helper ? 'helper' : 'clinician');
-  return say(reader, helper ? 'to-helper' : 'to-clinician');
 }

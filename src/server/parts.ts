@@ -53,7 +53,7 @@ export interface ServerParts extends DoorParts, DeedParts {
   ) => Promise<void>;
   ledger: DoorParts['ledger'] &
     DeedParts['ledger'] &
-    Pick<Ledger, 'thread' | 'listed' | 'case' | 'conversation' | 'events'>;
+    Pick<Ledger, 'thread' | 'listed' | 'case' | 'conversation' | 'events' | 'deedsAbout'>;
   words: Words;
   /** Whether a keeper signed the protocol in force. */
   signature: Signature;

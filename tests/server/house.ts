@@ -37,7 +37,7 @@ export function pageWords(): Words {
     ...read('es').map(({ name, text }) => ({ path: `locales/es/${name}.yaml`, text })),
     ...read('en').map(({ name, text }) => ({
       path: `locales/he/${name}.yaml`,
-      text: text.replaceAll(/^( *)(\w+)_other: (.*)$/gm, '$1$2_other: $3\n$1$2_two: $3'),
+      text: text.replaceAll(/^( *)([\w-]+)_other: (.*)$/gm, '$1$2_other: $3\n$1$2_two: $3'),
     })),
   ]);
   if (!opened.ok) throw new Error(JSON.stringify(opened.faults));
@@ -131,6 +131,7 @@ export async function openHouse(
       case: async () => null,
       conversation: async () => [],
       events: async () => [],
+      deedsAbout: async () => [],
       clinicians: async () => [],
       passphraseHash: async () => null,
       renewHash: async () => undefined,

@@ -379,6 +379,10 @@ export function appOf(house: House) {
         return handOn(ledger, world, { code, number, textsOf });
       },
     },
+    casework: {
+      act: async () => ({ done: false, refusal: 'other', heldBy: null }),
+      lookAt: () => ({ faults: [], conflicts: [], plan: null }),
+    },
     takesSeveral: (key) => {
       const question =
         current.flow.questions.get(key.slice('ask.'.length)) ??

@@ -1,9 +1,10 @@
 // What one case's page is made of, and the small parts that its sections share: names, moments, words that may be older.
 import type { Ledger } from '../ledger/port.ts';
+import type { Plan } from '../model.ts';
 import { momentOf } from '../record/moments.ts';
 import type { Recorded, Telling } from '../record/recorded.ts';
 import { tellIn } from '../record/tell.ts';
-import { html, type Markup, type Value } from '../wording/markup.ts';
+import { html, type Markup } from '../wording/markup.ts';
 import { type Reader, type Sitting, when } from './desk.ts';
 import type { Clinician, Instant, KeptText } from './kept.ts';
 
@@ -51,10 +52,25 @@ export const nameOf = ({ clinicians }: Pick<CaseView, 'clinicians'>, id: string)
 export const moment = ({ reader, telling }: Pick<CaseView, 'reader' | 'telling'>, at: Instant): Markup =>
   html`${momentOf(telling, at)} (${when(reader, at)})`;
 
-/** A part of the page that the script replaces when it changed; never one in which somebody types. */
-export function live(id: string, title: string, body: Value, look = 'card'): Markup {
-  return html`<section id="${id}" class="${look}" data-live="" aria-labelledby="${id}-title">
-    <h3 id="${id}-title">${title}</h3>
+/** A part of the page. `live`: the script replaces it when its mark is another; `still`: only where nothing was touched. */
+export function part(of: {
+  id: string;
+  title: string;
+  body: Markup | null;
+  look: string;
+  kind: 'live' | 'still';
+  mark: string;
+}): Markup {
+  const { id, title, body, look, kind, mark } = of;
+  const isEmpty = body === null || body.markup.trim() === '';
+  return html`<section
+    id="${id}"
+    class="${look}"
+    data-${kind}="${mark}"
+    aria-labelledby="${id}-title"
+    ${isEmpty ? html`hidden` : null}
+  >
+    <h3 id="${id}-title" tabindex="-1">${title}</h3>
     ${body}
   </section>`;
 }
@@ -63,4 +79,13 @@ export function list(lines: readonly Markup[], look = ''): Markup {
   return html`<ul class="${look}">
     ${lines.map((line) => html`<li>${line}</li>`)}
   </ul>`;
+}
+
+/** What a clinician at the desk has set; absent until then. */
+export const onDesk = ({ telling }: Pick<CaseView, 'telling'>): OnDesk => telling.case as OnDesk;
+
+interface OnDesk {
+  holdsBack?: boolean;
+  heldBack?: { id: number; says: { key: string }[]; at: Instant }[];
+  corrections?: { at: Instant; by: string; reason: string; before: Plan }[];
 }

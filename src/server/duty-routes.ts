@@ -76,7 +76,7 @@ export function mountDuty(app: Express, parts: ServerParts): void {
   const peeked = (request: Request) =>
     seatOf(request, sessions.peek(tokenIn(request, SESSION), parts.realNow()));
   mountList(app, parts, seated, peeked);
-  mountCase(app, parts, seated);
+  mountCase(app, parts, seated, peeked);
   mountHandover(app, parts, seated);
 
   /** Who it was is not written down, only a mark by which tries with one number are known as such. */

@@ -3,6 +3,9 @@ import type { Logger } from 'pino';
 import type { InboundText } from '../channels/sms/read-inbound.ts';
 import type { Report } from '../channels/sms/read-report.ts';
 import type { Words } from '../channels/words.ts';
+import type { DeskAct } from '../duty/act-form.ts';
+import type { CorrectedJoint } from '../duty/correct-form.ts';
+import type { Looked } from '../duty/correct-page.ts';
 import type { DeedParts } from '../duty/deeds.ts';
 import type { Signature } from '../duty/desk.ts';
 import type { DoorParts } from '../duty/door.ts';
@@ -32,6 +35,18 @@ interface HandoverParts {
   documentOf: (recorded: Recorded, language: string) => unknown;
   /** Sends the record as texts to a number in E.164 form, as one turn of the case. */
   send: (code: string, number: string, language: string) => Promise<'sent' | 'ended' | 'opted-out'>;
+}
+
+interface CaseworkParts {
+  /** What a clinician does at the desk, as one turn of the case; or why it was not done. */
+  act: (wanted: {
+    code: string;
+    clinician: string;
+    act: DeskAct;
+    text: string;
+  }) => Promise<{ done: true } | { done: false; refusal: string; heldBy: string | null }>;
+  /** What a position of these joints would do to the case's plan. */
+  lookAt: (recorded: Recorded, joints: CorrectedJoint[]) => Looked;
 }
 
 interface ListParts {
@@ -64,6 +79,7 @@ export interface ServerParts extends DoorParts, DeedParts {
   /** The texts of a case's plan, in its own language. */
   planTexts: (of: Case) => string[];
   handover: HandoverParts;
+  casework: CaseworkParts;
   list: ListParts;
   /** Whether the question with this key takes several answers at once. */
   takesSeveral: (key: string) => boolean;

@@ -151,6 +151,10 @@ export async function openHouse(
     languageOf: async (address) => house.languages.get(address) ?? null,
     list: { limitOf: () => 2, changes: hearChanges() },
     handover: { recordOf: async () => null, documentOf: () => ({}), send: async () => 'ended' },
+    casework: {
+      act: async () => ({ done: false, refusal: 'ended', heldBy: null }),
+      lookAt: () => ({ faults: [], conflicts: [], plan: null }),
+    },
     takesSeveral: () => false,
     ready: async () => ({ ready: true, why: 'ready', details: ['Cases that are looked after now: 3'] }),
     metrics: async () => 'palmward_open_cases 0\n',

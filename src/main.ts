@@ -16,6 +16,7 @@ import { calm, startDelivering } from './mailroom/deliver.ts';
 import { startExpiring } from './mailroom/expire.ts';
 import { startBeating } from './mailroom/heartbeat.ts';
 import type { Loop } from './mailroom/loop.ts';
+import { actAtDesk } from './mailroom/desk-act.ts';
 import { handOn } from './mailroom/hand-on.ts';
 import { keepMark, MARK_EVERY_MS, type MarkParts, readMark } from './mailroom/mark.ts';
 import { keepProtocols } from './mailroom/protocols.ts';
@@ -380,8 +381,11 @@ export function appOf(house: House) {
       },
     },
     casework: {
-      act: async () => ({ done: false, refusal: 'other', heldBy: null }),
-      lookAt: () => ({ faults: [], conflicts: [], plan: null }),
+      act: async (wanted) => {
+        const done = await actAtDesk(ledger, world, wanted);
+        house.stir();
+        return done;
+      },
     },
     takesSeveral: (key) => {
       const question =

@@ -1,5 +1,5 @@
 // Reads what a form of the case's page asks for: an act, or why it is none. What only the case knows is decided with it.
-import type { CorrectedJoint } from './correct-form.ts';
+import type { CorrectedJoint } from '../clinical/correct.ts';
 import { LONGEST_WORDS, unitsOf } from './write-form.ts';
 
 export type DeskAct =

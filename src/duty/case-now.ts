@@ -12,12 +12,13 @@ import { needOf, whoHas } from './needs.ts';
 
 type Fact = readonly [string, string | Markup];
 
-export function nowPart(view: CaseView): Markup {
+/** `act`: what can be done at once, right under what is most pressing. */
+export function nowPart(view: CaseView, act: Markup | null): Markup {
   const { reader, telling } = view;
   const { case: of } = telling;
   const isLoud = of.stage !== 'ended' && ['call', 'late'].includes(needOf(of, reader.now));
   return html`<p class="${isLoud ? 'headline loud' : 'headline'}"><strong>${headline(view)}</strong></p>
-    ${facts([...whose(view), ...nextTimed(view), lastRefill(view), ...seen(view), ...reach(view)])}`;
+    ${act} ${facts([...whose(view), ...nextTimed(view), lastRefill(view), ...seen(view), ...reach(view)])}`;
 }
 
 /** One sentence: the most pressing. */

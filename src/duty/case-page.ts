@@ -63,7 +63,7 @@ function liveParts(view: CaseView): { now: Markup; talk: Markup; held: Markup; r
   const live = (id: string, body: Markup | null, look = 'card') =>
     marked(id, work(reader, `title.${id}`), body, look, 'live');
   return {
-    now: live('now', html`${nowPart(view)}${takePart(view)}`, 'card now'),
+    now: live('now', nowPart(view, takePart(view)), 'card now'),
     talk: live('talk', talkPart(view)),
     held: live('held', heldPart(view)),
     rest: [
@@ -113,7 +113,7 @@ function jumps(view: CaseView): Markup {
   const holds = holdsIt(view);
   const shown = PARTS.filter((id) => holds || (id !== 'write' && id !== 'acts'));
   return html`<nav class="jumps" aria-label="${work(reader, 'jumps')}">
-    ${shown.map((id) => html`<a href="#${id}">${work(reader, `title.${id}`)}</a>`)}
+    ${shown.map((id) => html`<a href="#${id}">${work(reader, `jump.${id}`)}</a>`)}
   </nav>`;
 }
 

@@ -1,14 +1,7 @@
 // Reads the form by which a plan is corrected, joint by joint: what is held, and what is not readable as degrees.
 import type { Direction, Joint } from '../model.ts';
+import type { CorrectedJoint } from '../clinical/correct.ts';
 import { JOINTS } from '../clinical/anatomy.ts';
-
-/** A joint left out is set free: the list is the whole new position. */
-export interface CorrectedJoint {
-  joint: Joint;
-  direction: Direction;
-  aim: number;
-  degrees: [number, number];
-}
 
 /** What stands in the fields of one joint, readable or not. */
 export interface JointFields {
@@ -22,7 +15,7 @@ export interface JointFields {
 
 type Field = (name: string) => string;
 const DIRECTIONS: readonly Direction[] = ['flexion', 'extension', 'abduction'];
-const DEGREES = /^-?\d{1,3}$/;
+const DEGREES = /^-?\d{1,3}(\.\d)?$/;
 
 export function fieldsIn(field: Field): JointFields[] {
   return JOINTS.map((joint) => ({

@@ -1,36 +1,15 @@
 // The page on which a clinician corrects a plan joint by joint, with the drawing and the conflicts of what stands there so far.
-import type { Digit, Joint, Plan } from '../model.ts';
+import type { Digit, Joint } from '../model.ts';
 import { digitsOf } from '../record/findings.ts';
 import { html, type Markup } from '../wording/markup.ts';
 import { CASE_STYLE } from './case-page.ts';
 import { reasonField } from './case-acts.ts';
 import { type CaseView, list, work } from './case-view.ts';
 import type { JointFields } from './correct-form.ts';
-import { type Limits, limitsOf } from './correct-limits.ts';
+import type { Looked, Told } from './correct-look.ts';
+import { type Limits, limitsOf } from '../clinical/correct.ts';
 import { frame } from './desk.ts';
-import { planInWords } from './plan-card.ts';
-
-/** What a corrected position would do, as it is looked at before it is sent. */
-export interface Looked {
-  /** Why it cannot be sent; empty where it can. */
-  faults: Told[];
-  /** What it goes against, and may be sent against. */
-  conflicts: Told[];
-  /** As it would be; null where there are faults. */
-  plan: Plan | null;
-}
-
-/** A key under `casework.fault` or `casework.conflict`, with what it is about. */
-export interface Told {
-  kind: string;
-  joint?: Joint;
-  digit?: Digit;
-  tendon?: string;
-  mm?: number;
-  row?: string;
-  /** Keys of sources, joined by `; `. */
-  source?: string;
-}
+import { planInBrief } from './plan-card.ts';
 
 export interface Correcting {
   fields: readonly JointFields[];
@@ -68,7 +47,7 @@ export function correctPage(view: CaseView, correcting: Correcting): string {
         data-into="look"
       >
         <input type="hidden" name="token" value="${sitting.formToken}" />
-        <div class="card">${correcting.fields.map((fields) => jointRow(view, fields))}</div>
+        <div class="card joints">${correcting.fields.map((fields) => jointRow(view, fields))}</div>
         <div class="card">
           <div id="look" aria-live="polite">${lookPart(view, correcting.looked)}</div>
           <button name="look" value="yes" formnovalidate data-scriptless="">
@@ -99,7 +78,7 @@ export function lookPart({ reader, telling }: CaseView, { faults, conflicts, pla
       : null
   }
   ${faults.length + conflicts.length === 0 ? html`<p>${work(reader, 'correct.no-conflict')}</p>` : null}
-  ${plan ? planInWords(reader, telling, plan) : null}`;
+  ${plan ? planInBrief(reader, telling, plan) : null}`;
 }
 
 function toldInWords(
@@ -145,7 +124,7 @@ function jointRow(view: CaseView, { joint, held, direction, from, to, aim }: Joi
   const number = (field: 'from' | 'to' | 'aim', value: string) =>
     html`<label
       >${work(reader, `correct.${field}`)}
-      <input name="${joint}-${field}" type="number" step="1" ${bounds(limits)} value="${value}"
+      <input name="${joint}-${field}" type="number" step="any" ${bounds(limits)} value="${value}"
     /></label>`;
   return html`<fieldset class="joint">
     <legend>${name}</legend>

@@ -29,8 +29,18 @@ export function planInWords(reader: Reader, telling: Telling, plan: Plan): Marku
     ${sources(reader, telling, used)}`;
 }
 
+/** While numbers are being changed: the drawing, and every joint with what asks for it. */
+export function planInBrief(reader: Reader, telling: Telling, plan: Plan): Markup {
+  const used = new Map<string, number>();
+  const numbered = (keys: string) => numbersOf(keys, used);
+  return html`<figure>${drawing(telling, plan)}</figure>
+    ${plan.position.length > 0 ? joints(reader, telling, plan, numbered) : null}
+    ${facts([[say(reader, 'free'), plan.free.length > 0 ? freeIn(plan, telling.say) : '–']])}
+    ${sources(reader, telling, used)}`;
+}
+
 /** The drawing escapes its words itself. */
-export function drawing(telling: Telling, plan: Plan): Markup {
+function drawing(telling: Telling, plan: Plan): Markup {
   const about = foundIn(telling);
   return { markup: drawPlan(plan, about, wordsFor(plan, about, telling.say)) };
 }
@@ -45,27 +55,30 @@ function joints(reader: Reader, telling: Telling, plan: Plan, numbered: (keys: s
       source: position[0]!.source,
     }));
   });
-  return html`<table>
-    <caption>
-      ${say(reader, 'position')}
-    </caption>
-    <thead>
-      <tr>
-        ${['joint', 'aim', 'range', 'why'].map((key) => html`<th scope="col">${work(reader, `plan.${key}`)}</th>`)}
-      </tr>
-    </thead>
-    <tbody>
-      ${rows.map(
-        ({ held, why, source }) =>
-          html`<tr>
-            <th scope="row">${jointsOf(held, telling.say)}</th>
-            <td>${held.aim}° ${telling.say(`record.direction.${held.direction}`)}</td>
-            <td>${telling.say('record.degrees', { from: held.degrees[0], to: held.degrees[1] })}</td>
-            <td>${why} ${numbered(source)}</td>
-          </tr>`,
-      )}
-    </tbody>
-  </table>`;
+  const name = say(reader, 'position');
+  return html`<div class="scroll" tabindex="0" role="region" aria-label="${name}">
+    <table>
+      <caption>
+        ${name}
+      </caption>
+      <thead>
+        <tr>
+          ${['joint', 'aim', 'range', 'why'].map((key) => html`<th scope="col">${work(reader, `plan.${key}`)}</th>`)}
+        </tr>
+      </thead>
+      <tbody>
+        ${rows.map(
+          ({ held, why, source }) =>
+            html`<tr>
+              <th scope="row">${jointsOf(held, telling.say)}</th>
+              <td>${held.aim}° ${telling.say(`record.direction.${held.direction}`)}</td>
+              <td>${telling.say('record.degrees', { from: held.degrees[0], to: held.degrees[1] })}</td>
+              <td>${why} ${numbered(source)}</td>
+            </tr>`,
+        )}
+      </tbody>
+    </table>
+  </div>`;
 }
 
 /** Which injuries ask for a joint, in words: the plan's rows whose position names it. */

@@ -4,8 +4,9 @@ import type { Express, Request, Response } from 'express';
 import { type DeskAct, readAct, reasonOf, wordsOf } from '../duty/act-form.ts';
 import { casePage, caseFragment, type Shown } from '../duty/case-page.ts';
 import type { CaseView } from '../duty/case-view.ts';
-import { fieldsIn, fieldsOf, type JointFields, readJoints } from '../duty/correct-form.ts';
-import { type Correcting, correctPage, lookPart, type Looked } from '../duty/correct-page.ts';
+import { fieldsIn, fieldsOf, readJoints } from '../duty/correct-form.ts';
+import { lookAt } from '../duty/correct-look.ts';
+import { type Correcting, correctPage, lookPart } from '../duty/correct-page.ts';
 import { type Did, recording } from '../duty/deeds.ts';
 import { sameToken } from '../duty/sessions.ts';
 import { costOf, withPhrase } from '../duty/write-form.ts';
@@ -74,7 +75,7 @@ export function mountCaseActs(
       field,
       view.clinicians.map(({ id }) => id),
     );
-    if (!read.ok) return show(400, read.refusal);
+    if (!read.ok) return show(read.refusal === 'not-confirmed' ? 200 : 400, read.refusal);
     const done = await act(seat, view, read.act, read.text);
     if (done.done)
       return response.redirect(303, `/duty/cases/${view.telling.case.code}${PLACE[read.act.do] ?? ''}`);
@@ -112,11 +113,10 @@ export function mountCaseActs(
     };
     if (!isOwn(request, seat)) return show(403, 'stale');
     if (field('look') !== '') return show(200, null);
-    const { joints, unread } = readJoints(fields);
-    if (unread.length > 0) return show(400, 'faulty-plan');
+    if (lookAt(view.telling, fields).faults.length > 0) return show(400, 'faulty-plan');
     const reason = reasonOf(field);
     if (reason === null) return show(400, 'no-reason');
-    const done = await act(seat, view, { do: 'correct', joints, reason }, '');
+    const done = await act(seat, view, { do: 'correct', joints: readJoints(fields).joints, reason }, '');
     if (!done.done) return show(409, done.refusal);
     response.redirect(303, `/duty/cases/${view.telling.case.code}#plan`);
   });
@@ -125,7 +125,7 @@ export function mountCaseActs(
     const found = await peekInto(request, response);
     if (!found) return;
     const fields = fieldsIn((name) => fieldOf(request, name));
-    response.type('html').send(lookPart(found.view, look(found.view, fields)).markup);
+    response.type('html').send(lookPart(found.view, lookAt(found.view.telling, fields)).markup);
   });
 
   function act(seat: Seat, view: CaseView, wanted: DeskAct, text: string) {
@@ -150,15 +150,8 @@ export function mountCaseActs(
     return null;
   }
 
-  function look(view: CaseView, fields: readonly JointFields[]): Looked {
-    const { joints, unread } = readJoints(fields);
-    if (unread.length > 0)
-      return { faults: unread.map((joint) => ({ kind: 'unread', joint })), conflicts: [], plan: null };
-    return parts.casework.lookAt(view.telling, joints);
-  }
-
   function sendCorrecting(response: Response, view: CaseView, rest: Omit<Correcting, 'looked'>): void {
-    response.type('html').send(correctPage(view, { ...rest, looked: look(view, rest.fields) }));
+    response.type('html').send(correctPage(view, { ...rest, looked: lookAt(view.telling, rest.fields) }));
   }
 }
 

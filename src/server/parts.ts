@@ -4,8 +4,6 @@ import type { InboundText } from '../channels/sms/read-inbound.ts';
 import type { Report } from '../channels/sms/read-report.ts';
 import type { Words } from '../channels/words.ts';
 import type { DeskAct } from '../duty/act-form.ts';
-import type { CorrectedJoint } from '../duty/correct-form.ts';
-import type { Looked } from '../duty/correct-page.ts';
 import type { DeedParts } from '../duty/deeds.ts';
 import type { Signature } from '../duty/desk.ts';
 import type { DoorParts } from '../duty/door.ts';
@@ -45,8 +43,6 @@ interface CaseworkParts {
     act: DeskAct;
     text: string;
   }) => Promise<{ done: true } | { done: false; refusal: string; heldBy: string | null }>;
-  /** What a position of these joints would do to the case's plan. */
-  lookAt: (recorded: Recorded, joints: CorrectedJoint[]) => Looked;
 }
 
 interface ListParts {

@@ -153,7 +153,6 @@ export async function openHouse(
     handover: { recordOf: async () => null, documentOf: () => ({}), send: async () => 'ended' },
     casework: {
       act: async () => ({ done: false, refusal: 'ended', heldBy: null }),
-      lookAt: () => ({ faults: [], conflicts: [], plan: null }),
     },
     takesSeveral: () => false,
     ready: async () => ({ ready: true, why: 'ready', details: ['Cases that are looked after now: 3'] }),

@@ -52,11 +52,11 @@ const script = (): void => {
     const box = document.createElement('template');
     box.innerHTML = markup;
     let isStale = false;
-    for (const fresh of [...box.content.children]) {
+    for (const fresh of box.content.querySelectorAll<HTMLElement>('section[id]')) {
       const old = part(fresh.id);
       if (!old) continue;
-      const kind = 'live' in (fresh as HTMLElement).dataset ? 'live' : 'still';
-      if ((old as HTMLElement).dataset[kind] === (fresh as HTMLElement).dataset[kind]) continue;
+      const kind = 'live' in fresh.dataset ? 'live' : 'still';
+      if (old.dataset[kind] === fresh.dataset[kind]) continue;
       if (kind === 'still' && isTouched(old)) isStale = true;
       else replace(old, fresh);
     }

@@ -52,9 +52,9 @@ test('the straight wrist of a cut flexor leaves the tendon tighter, by how many 
 test('a joint that must move and is held, and one that is held and let go, are named', () => {
   const [free] = plan.free;
   const held = plan.position[0]!.joint;
-  const joints = [
+  const joints: CorrectedJoint[] = [
     ...plan.position.slice(1),
-    { joint: free!, direction: limitsOf(free!)[0]!.direction, degrees: [0, 10], aim: 5 } as CorrectedJoint,
+    { joint: free!, direction: limitsOf(free!)[0]!.direction, degrees: [0, 10], aim: 5 },
   ];
   expect(checkCorrection(plan, CUT, joints, rules).conflicts).toEqual(
     expect.arrayContaining([

@@ -23,6 +23,7 @@ export interface Beside {
   need: Need;
   /** Who has it, in words; null where nobody does. */
   who: string | null;
+  isMine: boolean;
   /** Of a normal refill, in seconds. */
   limit: number;
 }
@@ -38,9 +39,9 @@ export function rowOf(reader: Reader, one: Case, beside: Beside): Row {
       ${injuries(reader, one)}
     </p>
     <p class="next" id="next-${code}">${next(reader, one)}</p>
-    <p class="refill">${refill(reader, one, beside.limit)}</p>
-    <p class="who">${beside.who ?? html`<span class="unseen">${say(reader, 'list.nobody')}</span>`}</p>
     <p class="since">${since(reader, one)}</p>
+    <p class="refill">${refill(reader, one, beside.limit)}</p>
+    <p class="who">${holder(reader, beside)}</p>
   </li>`;
   const mark = createHash('sha256').update(markup).digest('base64url').slice(0, MARK_LENGTH);
   return { code, need, markup, mark };
@@ -57,6 +58,11 @@ export function whoInWords(
   if (!has) return one.call?.state === 'open' ? say(reader, 'list.ringing-nobody') : null;
   if (has.id === me) return say(reader, `list.${has.how}-you`);
   return say(reader, `list.${has.how}`, { name: names.get(has.id) ?? has.id });
+}
+
+function holder(reader: Reader, { who, isMine }: Beside): Markup {
+  if (who === null) return html`<span class="unseen">${say(reader, 'list.nobody')}</span>`;
+  return isMine ? html`<strong>${who}</strong>` : html`${who}`;
 }
 
 /** What is said aloud when a call opens. */
@@ -90,7 +96,7 @@ function calledFor(reader: Reader, { urgency, reasons }: NonNullable<Case['call'
 function refill(reader: Reader, one: Case, limit: number): Markup {
   const counts = countsOf(one);
   const last = counts.at(-1);
-  if (!last) return html`${say(reader, 'list.no-count')}`;
+  if (!last) return html`<span class="none">${say(reader, 'list.no-count')}</span>`;
   const told = say(reader, 'seconds', { hurt: last.hurt, other: last.other ?? '–' });
   const over = last.hurt > limit ? html`, <strong>${say(reader, 'list.over', { limit })}</strong>` : null;
   return html`${smallPlot(reader, counts, limit)}<span>${told}${over}</span>`;

@@ -45,11 +45,7 @@ export function frame(
   main: Markup,
   page: string | Page = {},
 ): string {
-  const {
-    title = headingOf(main),
-    style,
-    script,
-  } = typeof page === 'string' ? { style: page } : (page as Page);
+  const { title = headingOf(main), style, script } = typeof page === 'string' ? { style: page } : page;
   const name = say(reader, 'title');
   return html`<!doctype html>
     <html lang="${reader.language}" dir="${reader.words.direction(reader.language)}">
@@ -124,7 +120,7 @@ const UNITS = [
 
 /** Words for how far away a moment is, from milliseconds; one that went by is negative. */
 export function awayIn(language: string): (away: number) => string {
-  const words = new Intl.RelativeTimeFormat(language, { style: 'short' });
+  const words = new Intl.RelativeTimeFormat(language, { style: 'short', numeric: 'auto' });
   return (away) => {
     const [unit, size] = UNITS.find(([, length]) => Math.abs(away) >= length * 2) ?? UNITS[2];
     return words.format(Math.round(away / size), unit);

@@ -46,7 +46,7 @@ function whose(reader: Reader, { mine }: Asked): Markup {
 
 function findForm(reader: Reader): Markup {
   return html`<form role="search" action="/duty" class="find">
-    <label for="code">${say(reader, 'list.code')}</label>
+    <label for="code" class="unseen">${say(reader, 'list.code')}</label>
     <input
       id="code"
       name="code"
@@ -71,7 +71,7 @@ function liveBar(reader: Reader): Markup {
       data-lost="${words('lost')}"
       data-out="${words('out')}"
     ></p>
-    <a href="/duty/sign-in" id="way-in" class="unseen" hidden>${say(reader, 'sign-in')}</a>
+    <a href="/duty/sign-in" id="way-in" hidden>${say(reader, 'sign-in')}</a>
     <button id="sound" type="button" aria-pressed="false" hidden data-tap="${words('sound-tap')}">
       ${words('sound')}
     </button>

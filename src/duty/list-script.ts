@@ -13,7 +13,7 @@ const script = (list: HTMLElement): void => {
   const { title = '', new: newCall = '', news: query = '?' } = list.dataset;
   const line = part('line');
   const language = document.documentElement.lang;
-  const away = new Intl.RelativeTimeFormat(language, { style: 'short' });
+  const away = new Intl.RelativeTimeFormat(language, { style: 'short', numeric: 'auto' });
   const name = document.title.slice(document.title.indexOf(title));
   let at = list.dataset['at'] ?? '';
   let heardAt = Date.now();
@@ -56,7 +56,7 @@ const script = (list: HTMLElement): void => {
     line.className = isOut || lostAt !== null ? 'lost' : '';
     list.classList.toggle('old', isOut || lostAt !== null);
     part('way-in').hidden = !isOut;
-    part('way-in').className = '';
+    part('again').hidden = lostAt === null && !isOut;
     tellTitle();
   };
 

@@ -4,7 +4,7 @@ import type { Needs } from '../ledger/port.ts';
 import { type Row, rowOf, whoInWords } from './case-row.ts';
 import { type Reader, say } from './desk.ts';
 import type { Case, Instant } from './kept.ts';
-import { type Need, needOf, NEEDS } from './needs.ts';
+import { type Need, needOf, NEEDS, whoHas } from './needs.ts';
 import { fillTimes } from './passing.ts';
 
 /** What is read for a list. */
@@ -50,7 +50,7 @@ export function viewOf(reader: Reader, me: string, listed: Listed, made: Made): 
     const key = `${reader.language} ${me} ${one.code}`;
     const before = made.get(key);
     if (before?.of === of) return before.row;
-    const row = rowOf(reader, one, { need, who, limit: listed.limitOf(one) });
+    const row = rowOf(reader, one, { need, who, isMine: whoHas(one)?.id === me, limit: listed.limitOf(one) });
     made.set(key, { of, row });
     return row;
   });

@@ -9,7 +9,7 @@ const WIDTH = 112;
 const HEIGHT = 40;
 const EDGE = 5;
 /** Seconds that are always shown, so that a good hand is not drawn as a high one. */
-const LEAST_SECONDS = 5;
+const LEAST_SECONDS = 4;
 /** Over this a count is drawn at the upper edge: one that is far off must not press all others flat. */
 const MOST_SECONDS = 12;
 
@@ -35,7 +35,7 @@ export function smallPlot(reader: Reader, counts: readonly Count[], limit: numbe
   const most = Math.min(MOST_SECONDS, Math.max(LEAST_SECONDS, ...all));
   const span = Math.max(1, last.at - first.at);
   const x = (at: number) =>
-    first === last ? WIDTH / 2 : EDGE + ((at - first.at) / span) * (WIDTH - 2 * EDGE);
+    first.at === last.at ? WIDTH / 2 : EDGE + ((at - first.at) / span) * (WIDTH - 2 * EDGE);
   const y = (seconds: number) => HEIGHT - EDGE - (Math.min(seconds, most) / most) * (HEIGHT - 2 * EDGE);
   const inside = [
     overLimit(y(limit)),

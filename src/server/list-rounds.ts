@@ -20,6 +20,7 @@ export function startRounds(changes: Changes, onFault: (fault: unknown) => void)
   let waiting: NodeJS.Timeout | undefined;
   let tick: NodeJS.Timeout | undefined;
   let running = false;
+  let again = false;
   const run = async () => {
     waiting = undefined;
     running = true;
@@ -29,7 +30,6 @@ export function startRounds(changes: Changes, onFault: (fault: unknown) => void)
     running = false;
     if (again) soon();
   };
-  let again = false;
   const soon = () => {
     again = running;
     if (running || looks.size === 0) return;

@@ -2,6 +2,7 @@
 import { parseArgs } from 'node:util';
 import { loadProtocol } from '../../src/main.ts';
 import { measureCosts } from './costs.ts';
+import { measureDesk } from './desk.ts';
 import { measureGrowth } from './growth.ts';
 import { measureMemory } from './memory.ts';
 import { measureParts } from './parts.ts';
@@ -24,6 +25,7 @@ const PARTS = {
   timers: () => measureTimers(stores),
   parts: () => measureParts(loadProtocol().protocol),
   costs: measureCosts,
+  desk: () => measureDesk(stores),
   plans: () => measurePlans(loadProtocol().protocol),
   vet: () => measureVet(loadProtocol().protocol),
 };

@@ -25,8 +25,11 @@ export function postsFor(texts: string[], connections: number, talks: number, se
 
 function talkOf(texts: string[], caller: number, series: string): Post[] {
   const from = `+1${series}${String(caller).padStart(7, '0')}`;
-  return texts.map((body, turn) => signed(formOf(from, body, turn)));
+  return texts.map((body, turn) => postOf(from, body, turn));
 }
+
+/** One text from a number; `turn` makes it another message than those before. */
+export const postOf = (from: string, body: string, turn: number): Post => signed(formOf(from, body, turn));
 
 // The nineteen fields of an inbound text, as the gateway's documentation lists them (from memory).
 function formOf(from: string, body: string, turn: number): Record<string, string> {

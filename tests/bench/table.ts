@@ -1,6 +1,7 @@
 // The results as a table to read.
 import type { Results } from './bench.ts';
 import type { Costs } from './costs.ts';
+import type { Desk } from './desk.ts';
 import type { Growth } from './growth.ts';
 import type { Memory } from './memory.ts';
 import type { Parts } from './parts.ts';
@@ -18,6 +19,7 @@ export function tableOf({
   timers,
   parts,
   costs,
+  desk,
   plans,
   vet,
 }: Results): string {
@@ -29,6 +31,7 @@ export function tableOf({
     ...(timers ? timerRows(timers) : []),
     ...(parts ? partRows(parts) : []),
     ...(costs ? costs.map(costRow) : []),
+    ...(desk ? desk.flatMap(deskRows) : []),
     ...(plans ? ([['plans a second, random findings', String(plans.perSecond)]] satisfies Row[]) : []),
     ...(vet ? ([['vetting the protocol', `${vet.seconds} s, ${vet.faults} faults`]] satisfies Row[]) : []),
   ];
@@ -60,6 +63,20 @@ function postgresRows({ naive, one, two, timers }: OnPostgres): Row[] {
     [
       '  plain jobs of graphile-worker a second',
       `${timers.jobsPerSecond}; we are ${timers.ratio} / ${timers.plainRatio} of it`,
+    ],
+  ];
+}
+
+function deskRows(desk: Desk): Row[] {
+  return [
+    [
+      `the desk with ${desk.cases} open cases, first row: half / 99 of 100`,
+      `${desk.firstRowMs} ms / ${desk.firstRowP99Ms} ms`,
+    ],
+    ['  the page, and squeezed', `${desk.pageKb} KB, ${desk.gzipKb} KB`],
+    [
+      '  from a text to its row on the stream: half / 99 of 100',
+      `${desk.updateMs} ms / ${desk.updateP99Ms} ms, ${desk.updateBytes} bytes`,
     ],
   ];
 }

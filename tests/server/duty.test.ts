@@ -18,7 +18,10 @@ const CASE: Case = {
   version: 'v1',
   openedAt: START,
   stage: 'watching',
-  asking: { value: 'done', context: { findings: { sites: [] }, raised: [], named: true } } as unknown as Case['asking'],
+  asking: {
+    value: 'done',
+    context: { findings: { sites: [] }, raised: [], named: true },
+  } as unknown as Case['asking'],
   question: null,
   check: null,
   findings: { side: 'left', sites: [{ region: 'wrist', broken: 'yes', signs: ['deformed'] }] },

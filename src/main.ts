@@ -17,6 +17,7 @@ import { calm, startDelivering } from './mailroom/deliver.ts';
 import { startExpiring } from './mailroom/expire.ts';
 import { startBeating } from './mailroom/heartbeat.ts';
 import type { Loop } from './mailroom/loop.ts';
+import { actAtDesk } from './mailroom/desk-act.ts';
 import { handOn } from './mailroom/hand-on.ts';
 import { keepMark, MARK_EVERY_MS, type MarkParts, readMark } from './mailroom/mark.ts';
 import { passingOn } from './mailroom/pass-on.ts';
@@ -396,6 +397,13 @@ export function appOf(house: House) {
       },
     },
     rota: { zone: settings.timeZone, ...passingOn(ledger, world, house.stir) },
+    casework: {
+      act: async (wanted) => {
+        const done = await actAtDesk(ledger, world, wanted);
+        house.stir();
+        return done;
+      },
+    },
     takesSeveral: (key) => {
       const question =
         current.flow.questions.get(key.slice('ask.'.length)) ??

@@ -1,37 +1,120 @@
-// One case at the desk: what was said, what was found, the plan, the checks.
-import { foundIn, limb, summary } from './case-list.ts';
-import { facts, frame, type Reader, say, type Sitting, term, when } from './desk.ts';
-import type { Case, KeptText } from './kept.ts';
+// One case at the desk, by what it asks of a clinician: what it needs now, what was said, the checks, the plan, what was found.
+import { createHash } from 'node:crypto';
+import { whereOf } from '../record/findings.ts';
 import { html, type Markup } from '../wording/markup.ts';
-import { planCard } from './plan-card.ts';
+import { actsPart, heldPart, holdsIt, refusalPart, takePart, type Tried } from './case-acts.ts';
+import { checksPart } from './case-checks.ts';
+import { donePart } from './case-done.ts';
+import { findingsPart } from './case-findings.ts';
+import { nowPart } from './case-now.ts';
+import { planPart } from './case-plan.ts';
+import { talkPart } from './case-talk.ts';
+import { timedPart } from './case-timed.ts';
+import { type CaseView, part, work } from './case-view.ts';
+import { frame, type Reader, say, type Sitting } from './desk.ts';
+import { writeForm } from './write-form.ts';
 
-export interface Opened {
-  case: Case;
-  conversation: readonly KeptText[];
-  /** How many events are kept of it. */
-  events: number;
+export const CASE_STYLE = '/case.css';
+
+/** What the page shows besides the case: what was typed so far, and what was tried and not done. */
+export interface Shown {
+  tried: Tried | null;
+  text: string;
+  pricePerPart: number;
 }
 
-export function casePage(reader: Reader, sitting: Sitting, opened: Opened): string {
-  const one = opened.case;
+export function casePage(view: CaseView, shown: Shown): string {
+  const { reader, sitting, telling } = view;
+  const { code } = telling.case;
+  const { now, talk, held, rest } = liveParts(view);
+  const acts = actParts(view, shown);
   return frame(
     reader,
     sitting,
-    html`<p><a href="/duty">${say(reader, 'back')}</a></p>
-      <h2>${say(reader, 'case', { code: one.code })} ${limb(reader, one)}</h2>
-      ${facts(summary(reader, one))}
-      <p><a href="/duty/cases/${one.code}/handover">${say(reader, 'handover')}</a></p>
-      <div class="cards">
-        ${section(say(reader, 'plan'), planCard(reader, one), 'card wide')}
-        ${section(say(reader, 'findings'), findings(reader, one))}
-        ${section(say(reader, 'checks'), checks(reader, one))}
-        ${section(say(reader, 'conversation'), conversation(reader, opened), 'card wide')}
+    html`<div class="bar">
+        <h2>${say(reader, 'case', { code })} <span>${whereOf(telling)}</span></h2>
+        <a href="/duty/cases/${code}/handover">${work(reader, 'handover')}</a>
       </div>
-      <p>
-        ${say(reader, 'events', { count: opened.events })}. ${say(reader, 'version')}:
-        <code>${one.version}</code>
-      </p>`,
+      ${refusalPart(view, shown.tried)} ${jumps(view)}
+      <p
+        id="stale"
+        role="status"
+        data-stale="${work(reader, 'live.stale')}"
+        data-lost="${work(reader, 'live.lost')}"
+        data-out="${work(reader, 'live.out')}"
+      ></p>
+      <div id="case" class="halves" data-live="/duty/cases/${code}/live" data-now="${reader.now}">
+        ${now}
+        <div>${talk} ${held} ${acts}</div>
+        <div>${rest}</div>
+      </div>`,
+    { style: CASE_STYLE, script: '/case.js' },
   );
+}
+
+/** The parts that change while the page is open, one after the other, for the script; with a mark of what may be done now. */
+export function caseFragment(view: CaseView, shown: Shown): string {
+  const { now, talk, held, rest } = liveParts(view);
+  return html`${now}${talk}${held}${rest}${actParts(view, shown)}`.markup;
+}
+
+function liveParts(view: CaseView): { now: Markup; talk: Markup; held: Markup; rest: readonly Markup[] } {
+  const { reader } = view;
+  const live = (id: string, body: Markup | null, look = 'card') =>
+    marked(id, work(reader, `title.${id}`), body, look, 'live');
+  return {
+    now: live('now', nowPart(view, takePart(view)), 'card now'),
+    talk: live('talk', talkPart(view)),
+    held: live('held', heldPart(view)),
+    rest: [
+      live('checks', checksPart(view)),
+      live('plan', planPart(view)),
+      live('findings', findingsPart(view)),
+      live('timed', timedPart(view)),
+      live('done', donePart(view)),
+    ],
+  };
+}
+
+/** What somebody may be typing in: replaced only where nothing was touched. */
+function actParts(view: CaseView, { tried, text, pricePerPart }: Shown): readonly Markup[] {
+  const { reader } = view;
+  const still = (id: string, body: Markup | null) =>
+    marked(id, work(reader, `title.${id}`), body, 'card', 'still');
+  return [
+    still('write', holdsIt(view) ? writeForm(view, { text, pricePerPart }) : null),
+    still('acts', actsPart(view, tried)),
+  ];
+}
+
+const MARK_LENGTH = 10;
+/** Times pass by themselves, and a form's token is each session's own. */
+const PASSING = /(<time datetime="[^"]*">)[^<]*/g;
+
+function marked(
+  id: string,
+  title: string,
+  body: Markup | null,
+  look: string,
+  kind: 'live' | 'still',
+): Markup {
+  const content = body?.markup ?? '';
+  const mark = createHash('sha256')
+    .update(content.replace(PASSING, '$1'))
+    .digest('base64url')
+    .slice(0, MARK_LENGTH);
+  return part({ id, title, body, look, kind, mark });
+}
+
+const PARTS = ['talk', 'write', 'acts', 'checks', 'plan', 'findings', 'timed', 'done'];
+
+function jumps(view: CaseView): Markup {
+  const { reader } = view;
+  const holds = holdsIt(view);
+  const shown = PARTS.filter((id) => holds || (id !== 'write' && id !== 'acts'));
+  return html`<nav class="jumps" aria-label="${work(reader, 'jumps')}">
+    ${shown.map((id) => html`<a href="#${id}">${work(reader, `jump.${id}`)}</a>`)}
+  </nav>`;
 }
 
 export function noSuchCase(reader: Reader, sitting: Sitting): string {
@@ -41,58 +124,4 @@ export function noSuchCase(reader: Reader, sitting: Sitting): string {
     html`<p>${say(reader, 'gone')}</p>
       <p><a href="/duty">${say(reader, 'back')}</a></p>`,
   );
-}
-
-const section = (title: string, body: Markup, look = 'card'): Markup =>
-  html`<section class="${look}">
-    <h3>${title}</h3>
-    ${body}
-  </section>`;
-
-/** The findings field by field, in the protocol's own terms; what is absent is not known. */
-function findings(reader: Reader, one: Case): Markup {
-  const { sites, ...limbWide } = foundIn(one);
-  return html`${facts(fields(limbWide))}
-  ${sites.map(
-    ({ region, ...site }) =>
-      html`<h4>${term(reader, 'plan.place', region)}</h4>
-        ${facts(fields(site))}`,
-  )}`;
-}
-
-const fields = (record: object): [string, string][] =>
-  Object.entries(record)
-    .filter(([, value]) => value !== undefined && String(value) !== '')
-    .map(([name, value]) => [name, Array.isArray(value) ? value.join(', ') : String(value)]);
-
-function checks(reader: Reader, one: Case): Markup {
-  if (!one.checks.length) return html`<p>${say(reader, 'no-checks')}</p>`;
-  return html`<ul>
-    ${one.checks.toReversed().map(
-      ({ at, told, verdict }) =>
-        html`<li>
-          <strong>${say(reader, `outcomes.${verdict.outcome}`)}</strong>, ${when(reader, at)}:
-          ${fields(told)
-            .map(([name, value]) => `${name} ${value}`)
-            .join(', ')}
-        </li>`,
-    )}
-  </ul>`;
-}
-
-function conversation(reader: Reader, { case: one, conversation: texts }: Opened): Markup {
-  const lines = texts.map((kept) => {
-    const text = kept.text ?? reader.words.say(reader.language, 'pages.talk.deleted');
-    return html`<p class="${kept.direction}">
-      <small>${who(reader, one, kept)}, ${when(reader, kept.at)}</small><bdi>${text}</bdi>
-    </p>`;
-  });
-  return html`<div id="log">${lines}</div>`;
-}
-
-function who(reader: Reader, one: Case, { address, direction, key }: KeptText): string {
-  if (direction === 'out' && key === 'handover') return say(reader, 'to-facility');
-  const helper = address === one.contact;
-  if (direction === 'in') return say(reader, helper ? 'helper' : 'clinician');
-  return say(reader, helper ? 'to-helper' : 'to-clinician');
 }

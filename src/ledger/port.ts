@@ -166,6 +166,8 @@ export interface Ledger {
 
   /** Adds to what was seen and done at the desk; what stands there is never changed. */
   keepDeed(deed: Deed): Promise<ChainedDeed>;
+  /** The newest entries about one case or clinician, oldest first. */
+  deedsAbout(about: string, limit: number): Promise<ChainedDeed[]>;
   /** The entries after `seq`, oldest first. */
   deeds(seq: number, limit: number): Promise<ChainedDeed[]>;
 

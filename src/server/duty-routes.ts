@@ -77,7 +77,7 @@ export function mountDuty(app: Express, parts: ServerParts): void {
   const peeked = (request: Request) =>
     seatOf(request, sessions.peek(tokenIn(request, SESSION), parts.realNow()));
   mountList(app, parts, seated, peeked);
-  mountCase(app, parts, seated);
+  mountCase(app, parts, seated, peeked);
   mountHandover(app, parts, seated);
   mountRota(app, parts, seated);
 

@@ -3,6 +3,7 @@ import type { Logger } from 'pino';
 import type { InboundText } from '../channels/sms/read-inbound.ts';
 import type { Report } from '../channels/sms/read-report.ts';
 import type { Words } from '../channels/words.ts';
+import type { DeskAct } from '../duty/act-form.ts';
 import type { DeedParts } from '../duty/deeds.ts';
 import type { Signature } from '../duty/desk.ts';
 import type { DoorParts } from '../duty/door.ts';
@@ -43,6 +44,16 @@ interface RotaParts {
   handOn: (clinicianId: string) => Promise<unknown>;
 }
 
+interface CaseworkParts {
+  /** What a clinician does at the desk, as one turn of the case; or why it was not done. */
+  act: (wanted: {
+    code: string;
+    clinician: string;
+    act: DeskAct;
+    text: string;
+  }) => Promise<{ done: true } | { done: false; refusal: string; heldBy: string | null }>;
+}
+
 interface ListParts {
   /** Upper limit of a normal refill for this person, in seconds, as the case's checks are judged by. */
   limitOf: (of: Case) => number;
@@ -64,7 +75,16 @@ export interface ServerParts extends DoorParts, DeedParts {
     DeedParts['ledger'] &
     Pick<
       Ledger,
-      'thread' | 'listed' | 'case' | 'conversation' | 'events' | 'enrol' | 'retire' | 'changeDuty' | 'reorder'
+      | 'thread'
+      | 'listed'
+      | 'case'
+      | 'conversation'
+      | 'events'
+      | 'deedsAbout'
+      | 'enrol'
+      | 'retire'
+      | 'changeDuty'
+      | 'reorder'
     >;
   words: Words;
   /** Whether a keeper signed the protocol in force. */
@@ -77,6 +97,7 @@ export interface ServerParts extends DoorParts, DeedParts {
   planTexts: (of: Case) => string[];
   handover: HandoverParts;
   rota: RotaParts;
+  casework: CaseworkParts;
   list: ListParts;
   /** Whether the question with this key takes several answers at once. */
   takesSeveral: (key: string) => boolean;

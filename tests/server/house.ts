@@ -37,7 +37,7 @@ export function pageWords(): Words {
     ...read('es').map(({ name, text }) => ({ path: `locales/es/${name}.yaml`, text })),
     ...read('en').map(({ name, text }) => ({
       path: `locales/he/${name}.yaml`,
-      text: text.replaceAll(/^( *)(\w+)_other: (.*)$/gm, '$1$2_other: $3\n$1$2_two: $3'),
+      text: text.replaceAll(/^( *)([\w-]+)_other: (.*)$/gm, '$1$2_other: $3\n$1$2_two: $3'),
     })),
   ]);
   if (!opened.ok) throw new Error(JSON.stringify(opened.faults));
@@ -135,6 +135,7 @@ export async function openHouse(
       retire: async () => false,
       changeDuty: async () => false,
       reorder: async () => undefined,
+      deedsAbout: async () => [],
       clinicians: async () => [],
       passphraseHash: async () => null,
       renewHash: async () => undefined,
@@ -155,6 +156,9 @@ export async function openHouse(
     list: { limitOf: () => 2, changes: hearChanges() },
     handover: { recordOf: async () => null, documentOf: () => ({}), send: async () => 'ended' },
     rota: { zone: 'UTC', passOn: async () => 0, handOn: async () => 0 },
+    casework: {
+      act: async () => ({ done: false, refusal: 'ended', heldBy: null }),
+    },
     takesSeveral: () => false,
     ready: async () => ({ ready: true, why: 'ready', details: ['Cases that are looked after now: 3'] }),
     metrics: async () => 'palmward_open_cases 0\n',

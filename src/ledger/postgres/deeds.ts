@@ -5,7 +5,10 @@ import { DEEDS, LAST_DEED } from '../selects.ts';
 import { LOCKS } from './locks.ts';
 import type { Parts } from './parts.ts';
 
-export function chaining({ db }: Parts, hash: (text: string) => string): Pick<Ledger, 'keepDeed' | 'deeds'> {
+export function chaining(
+  { db }: Parts,
+  hash: (text: string) => string,
+): Pick<Ledger, 'keepDeed' | 'deeds' | 'deedsAbout'> {
   return {
     keepDeed: (deed) =>
       db.transaction(async ({ run, commit }) => {
@@ -16,6 +19,13 @@ export function chaining({ db }: Parts, hash: (text: string) => string): Pick<Le
         await commit(KEEP, [next.seq, next.at, next.who, next.did, next.about, next.before, next.hash]);
         return next;
       }),
+    deedsAbout: async (of, limit) => {
+      const newest = await db.run<ChainedDeed>(`${DEEDS} WHERE about = $1 ORDER BY seq DESC LIMIT $2`, [
+        of,
+        limit,
+      ]);
+      return newest.toReversed();
+    },
     deeds: (after, limit) =>
       db.run<ChainedDeed>(`${DEEDS} WHERE seq > $1 ORDER BY seq LIMIT $2`, [after, limit]),
   };

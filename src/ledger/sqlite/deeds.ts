@@ -7,12 +7,15 @@ import type { Parts } from './parts.ts';
 export function chaining(
   { db, queue }: Parts,
   hash: (text: string) => string,
-): Pick<Ledger, 'keepDeed' | 'deeds'> {
+): Pick<Ledger, 'keepDeed' | 'deeds' | 'deedsAbout'> {
   const last = db.prepare<[], Pick<ChainedDeed, 'seq' | 'hash'>>(LAST_DEED);
   const keep = db.prepare(
     'INSERT INTO deeds (seq, at, who, did, about, before_hash, hash) VALUES (?, ?, ?, ?, ?, ?, ?)',
   );
   const some = db.prepare<[number, number], ChainedDeed>(`${DEEDS} WHERE seq > ? ORDER BY seq LIMIT ?`);
+  const about = db.prepare<[string, number], ChainedDeed>(
+    `${DEEDS} WHERE about = ? ORDER BY seq DESC LIMIT ?`,
+  );
   return {
     // The transaction holds the file's write lock, also against other processes: nothing comes between reading and writing.
     keepDeed: (deed) =>
@@ -23,6 +26,7 @@ export function chaining(
           return next;
         }),
       ),
+    deedsAbout: async (of, limit) => about.all(of, limit).toReversed(),
     deeds: async (after, limit) => some.all(after, limit),
   };
 }

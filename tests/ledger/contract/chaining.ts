@@ -70,6 +70,18 @@ export function chainingContract(open: Open): void {
     expect(await verifyChain(all(ledger), hash)).toMatchObject({ whole: true, entries: 2 });
   });
 
+  test('of the deeds about one case the newest are told, oldest first, and none about another', async () => {
+    const ledger = await open();
+    for (const [at, about] of ['B7K3', 'C2M4', 'B7K3', null, 'B7K3', 'b7k3'].entries())
+      await ledger.keepDeed({ at: NOON + at, who: 'amara', did: 'saw a case', about });
+    const told = async (about: string, limit: number) =>
+      (await ledger.deedsAbout(about, limit)).map(({ seq }) => seq);
+    expect(await told('B7K3', 10)).toEqual([1, 3, 5]);
+    expect(await told('B7K3', 2)).toEqual([3, 5]);
+    expect(await told('ZZZZ', 10)).toEqual([]);
+    expect(await ledger.deedsAbout('C2M4', 10)).toEqual(await ledger.deeds(1, 1));
+  });
+
   test('two that write at once keep one chain', async () => {
     const ledgers = [await open(), await open()];
     await Promise.all(

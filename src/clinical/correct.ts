@@ -1,0 +1,139 @@
+// A clinician's correction of a plan, joint by joint: what cannot be held at all, and what it goes against. Faults refuse;
+// conflicts are named, and it is the clinician who decides.
+import type { Digit, Direction, Findings, HeldJoint, Joint, Plan } from '../model.ts';
+import { JOINTS, NORMAL_MOTION, type JointKind } from './anatomy.ts';
+import { jointsHeld } from './establish.ts';
+import type { ClinicalRules } from './rule-types.ts';
+import { slackOfCut } from './tendons.ts';
+import { weighSite } from './weigh-site.ts';
+
+/** One joint as it is to be held: degrees in `direction`. A joint left out of a correction is set free. */
+export type CorrectedJoint = Omit<HeldJoint, 'source'>;
+
+/** How far a joint may be held in a direction that it can be told in, in degrees. */
+export interface Limits {
+  direction: Direction;
+  from: number;
+  to: number;
+}
+
+export interface CorrectionFault {
+  kind: 'outside-normal-motion' | 'upside-down' | 'aim-outside' | 'twice' | 'too-wide';
+  joint: Joint;
+}
+
+export type Conflict =
+  /** A tendon assumed cut is left tighter than by the old plan, by so many mm. */
+  | { kind: 'tendon'; tendon: string; digit: Digit; mm: number }
+  | { kind: 'free-joint-lost'; joint: Joint }
+  | { kind: 'joint-let-go'; joint: Joint }
+  /** Outside the degrees that a row asks for. `source`: its keys, joined by `; `. */
+  | { kind: 'row'; joint: Joint; row: string; source: string };
+
+/** A range that a lay hand may be told, in degrees. *Choice*: wider than any row has, and still a position. */
+const WIDEST = 60;
+/** What a degree of rounding may move a tendon, in mm (*choice*). */
+const LEAST_TIGHTER = 0.5;
+
+export function limitsOf(joint: Joint): Limits[] {
+  const kind = (joint in NORMAL_MOTION ? joint : joint.split('.')[1]) as JointKind;
+  const [lo, hi] = NORMAL_MOTION[kind];
+  if (kind === 'thumb.cmc') return [{ direction: 'abduction', from: lo, to: hi }];
+  return [
+    { direction: 'flexion', from: lo, to: hi },
+    { direction: 'extension', from: 0 - hi, to: 0 - lo },
+  ];
+}
+
+export function checkCorrection(
+  plan: Plan,
+  findings: Findings,
+  joints: readonly CorrectedJoint[],
+  rules: Pick<ClinicalRules, 'rows' | 'tendons'>,
+): { faults: CorrectionFault[]; conflicts: Conflict[] } {
+  const faults = joints.flatMap((each, at) => faultOf(each, joints.slice(0, at)) ?? []);
+  if (faults.length > 0) return { faults, conflicts: [] };
+  const conflicts = [
+    ...tighterTendons(plan, findings, joints, rules),
+    ...plan.free.filter((joint) => joints.some((each) => each.joint === joint)).map(lost),
+    ...plan.position.filter(({ joint }) => !joints.some((each) => each.joint === joint)).map(letGo),
+    ...outsideRows(findings, joints, rules),
+  ];
+  return { faults, conflicts };
+}
+
+/** The plan with these joints held: each of their numbers has the clinician as its source. */
+export function correctedPlan(plan: Plan, joints: readonly CorrectedJoint[]): Plan {
+  const held = new Map(joints.map((each) => [each.joint, each]));
+  const before = new Map(plan.position.map((each) => [each.joint, each]));
+  const position = JOINTS.flatMap((joint): HeldJoint[] => {
+    const now = held.get(joint);
+    const old = before.get(joint);
+    if (!now) return [];
+    return old && isAlike(old, now) ? [old] : [{ ...now, source: 'clinician' }];
+  });
+  const free = JOINTS.filter((joint) => !held.has(joint) && (plan.free.includes(joint) || before.has(joint)));
+  const hold = position.length > 0 ? 'as-planned' : plan.hold === 'as-planned' ? 'free' : plan.hold;
+  return { ...plan, hold, position, free };
+}
+
+const isAlike = (one: CorrectedJoint, other: CorrectedJoint): boolean =>
+  one.direction === other.direction &&
+  one.aim === other.aim &&
+  one.degrees[0] === other.degrees[0] &&
+  one.degrees[1] === other.degrees[1];
+
+const lost = (joint: Joint): Conflict => ({ kind: 'free-joint-lost', joint });
+const letGo = ({ joint }: { joint: Joint }): Conflict => ({ kind: 'joint-let-go', joint });
+
+function faultOf(
+  { joint, direction, degrees: [from, to], aim }: CorrectedJoint,
+  before: readonly CorrectedJoint[],
+): CorrectionFault | null {
+  const limits = limitsOf(joint).find((each) => each.direction === direction);
+  if (before.some((each) => each.joint === joint)) return { kind: 'twice', joint };
+  if (from > to) return { kind: 'upside-down', joint };
+  if (!limits || from < limits.from || to > limits.to) return { kind: 'outside-normal-motion', joint };
+  if (aim < from || aim > to) return { kind: 'aim-outside', joint };
+  return to - from > WIDEST ? { kind: 'too-wide', joint } : null;
+}
+
+/** Against what the old plan leaves; where it holds nothing, against the straight hand. */
+function tighterTendons(
+  plan: Plan,
+  findings: Findings,
+  joints: readonly CorrectedJoint[],
+  rules: Pick<ClinicalRules, 'rows' | 'tendons'>,
+): Conflict[] {
+  const position = joints.map((each) => ({ ...each, source: 'clinician' }));
+  const before = slackOfCut(findings, plan, rules);
+  return slackOfCut(findings, { position }, rules).flatMap(({ tendon, digit, worst }): Conflict[] => {
+    const old = before.find((each) => each.tendon === tendon && each.digit === digit)?.worst ?? 0;
+    const mm = Math.round((old - worst) * 10) / 10;
+    return mm >= LEAST_TIGHTER ? [{ kind: 'tendon', tendon, digit, mm }] : [];
+  });
+}
+
+function outsideRows(
+  limb: Findings,
+  joints: readonly CorrectedJoint[],
+  rules: Pick<ClinicalRules, 'rows'>,
+): Conflict[] {
+  const found = limb.sites.flatMap((site) => weighSite(site, limb, rules).findings);
+  const asked = found.flatMap((finding) =>
+    finding.effect.position.flatMap((hold) =>
+      jointsHeld(hold, finding).map((joint) => ({ joint, hold, row: finding.row.id })),
+    ),
+  );
+  return joints.flatMap((each) => {
+    const { lo, hi } = flexionOf(each);
+    return asked
+      .filter(({ joint, hold }) => joint === each.joint && (lo < hold.lo || hi > hold.hi))
+      .map(({ joint, hold, row }): Conflict => ({ kind: 'row', joint, row, source: hold.source.join('; ') }));
+  });
+}
+
+/** Degrees with flexion upwards, whatever direction they are told in. */
+function flexionOf({ direction, degrees: [from, to] }: CorrectedJoint): { lo: number; hi: number } {
+  return direction === 'extension' ? { lo: 0 - to, hi: 0 - from } : { lo: from, hi: to };
+}

@@ -5,6 +5,7 @@ import type { AddressInfo } from 'node:net';
 import { pino, type DestinationStream, type Logger } from 'pino';
 import { shuffleBy } from './care/codes.ts';
 import { openProtocol, type Protocol } from './care/protocol.ts';
+import { heldTexts } from './care/held-texts.ts';
 import { planTexts } from './care/plan-texts.ts';
 import { limitFor } from './clinical/circulation.ts';
 import { classifyReport } from './channels/sms/error-classes.ts';
@@ -398,6 +399,7 @@ export function appOf(house: House) {
     },
     rota: { zone: settings.timeZone, ...passingOn(ledger, world, house.stir) },
     casework: {
+      heldIn: (of) => heldTexts(of, world.protocols.of(of.version)),
       act: async (wanted) => {
         const done = await actAtDesk(ledger, world, wanted);
         house.stir();

@@ -12,19 +12,7 @@ const ROUNDS_WITHOUT_REST = 2;
 /** Opens a call, or adds a reason to the one that is open. */
 export function openCall(step: Step, urgency: Urgency, reason: string): Step {
   const call = step.case.call;
-  if (!call) {
-    const opened: Call = {
-      state: 'open',
-      urgency,
-      reasons: [reason],
-      openedAt: step.around.at,
-      ringing: null,
-      tried: [],
-      rounds: 0,
-      acceptedBy: null,
-    };
-    return ringNext(change(step, { call: opened }), 'opened');
-  }
+  if (!call) return ringNext(change(step, { call: newCall(step, urgency, reason) }), 'opened');
   const more = {
     ...call,
     urgency: worseUrgency(call.urgency, urgency),
@@ -34,6 +22,19 @@ export function openCall(step: Step, urgency: Urgency, reason: string): Step {
   // While the phones rest between rounds nobody hears of it: what is more urgent than before rings at once.
   const rests = call.state === 'open' && call.ringing === null;
   return rests && more.urgency !== call.urgency ? ringNext(told, 'silence') : told;
+}
+
+function newCall(step: Step, urgency: Urgency, reason: string): Call {
+  return {
+    state: 'open',
+    urgency,
+    reasons: [reason],
+    openedAt: step.around.at,
+    ringing: null,
+    tried: [],
+    rounds: 0,
+    acceptedBy: null,
+  };
 }
 
 function addReason(reasons: string[], reason: string): string[] {
@@ -121,6 +122,25 @@ export function pass(step: Step, clinician: string): Step {
     tried: [...call.tried, clinician],
   };
   return ringNext(tell(change(step, { call: back }), clinician, { key: 'call.passed' }), 'pass');
+}
+
+/** A call where there is none, so that somebody can hold the case: nobody is rung by it. */
+export function takenUp(step: Step, reason: string): Step {
+  if (step.case.call) return step;
+  return change(step, { call: newCall(step, step.case.plan?.urgency ?? 'soon', reason) });
+}
+
+/** A clinician passes on to a certain other one, who is rung before all others. */
+export function passTo(step: Step, from: string, to: string): Step {
+  const call = step.case.call;
+  if (!call) return step;
+  const tried = [...call.tried.filter((id) => id !== to && id !== from), from];
+  const ringing = change(step, {
+    call: { ...call, state: 'open', acceptedBy: null, ringing: to, tried },
+  });
+  const before = call.ringing !== null && call.ringing !== to && call.ringing !== from ? call.ringing : null;
+  const told = before ? tell(ringing, before, { key: 'call.passed' }) : ringing;
+  return wake(tell(told, to, { key: 'call.ring' }), 'ring', step.around.at + waitMs(step, 'acceptWithin'));
 }
 
 /** A text to a clinician did not arrive: whoever rings is passed over, and a case they hold is open again. */

@@ -7,9 +7,10 @@ const DAY = 24 * HOUR;
 /** A night that begins so late in the first day after fitting is the second one: the first was slept through in part. */
 const FIRST_NIGHT_SPARES = 6 * HOUR;
 
-/** The calendar the case is under now: an open call makes it that of the limb. */
+/** The calendar the case is under now: an open call makes it that of the limb, and so does a clinician who wants it closer. */
 export function calendarOf(step: Step): CalendarName {
-  return step.case.call?.state === 'open' ? 'limb' : (step.case.plan?.calendar ?? 'finger');
+  const { call, plan, watchPace } = step.case;
+  return call?.state === 'open' || watchPace === 'closer' ? 'limb' : (plan?.calendar ?? 'finger');
 }
 
 /** The moment itself, or the coming morning where the phone must stay quiet until then. */

@@ -1,4 +1,5 @@
 // From the last answer to the splint: the plan, the counts before it, the material, and how to make it.
+import { correctedPlan } from '../clinical/correct.ts';
 import { planFor } from '../clinical/plan.ts';
 import type { Findings, Material, Plan } from '../model.ts';
 import { SPLINT_ON, ask, askNothing } from './asked.ts';
@@ -20,8 +21,12 @@ export function makePlan(step: Step): Step {
   return tellPlan(withPlan(change(step, { facts }), context.findings));
 }
 
+// What a clinician corrected stays so. What must lie as it lies is stronger: then it is no position any more.
 function withPlan(step: Step, findings: Findings): Step {
-  return change(step, { findings, plan: planFor(findings, step.protocol.rules) });
+  const plan = planFor(findings, step.protocol.rules);
+  const last = step.case.corrections?.at(-1);
+  const stays = last !== undefined && plan.hold === 'as-planned';
+  return change(step, { findings, plan: stays ? correctedPlan(plan, last.joints) : plan });
 }
 
 function tellPlan(step: Step): Step {

@@ -4,7 +4,9 @@ import { answerTree, firstQuestion, goBack } from './asking.ts';
 import { askNothing, currentAsk, SPLINT_ON, SIZE } from './asked.ts';
 import { endCase, freeReviewDue, seenDue, skinDue, startAftercare, takeSeen } from './aftercare.ts';
 import { accept, endCall, openCall, pass, ringDue, unreached } from './call.ts';
+import { takeDesk } from './desk.ts';
 import { splintOn, takeFit } from './fitting.ts';
+import { heldBackDue, passByClinician } from './held-back.ts';
 import { nudgeDue } from './nudge.ts';
 import { tellPageOnly } from './page-only.ts';
 import { afterBaseline, takeMaterial } from './planning.ts';
@@ -38,7 +40,7 @@ export function turn(
   const of = before ?? (event.kind === 'opened' ? newCase(event, around) : null);
   if (!of) throw new Error(`A case begins with "opened", not with "${event.kind}"`);
   const step: Step = { case: { ...of, turns: of.turns + 1 }, effects: [], around, protocol };
-  const after = tellPageOnly(watchCloser(step, take(step, event)));
+  const after = passByClinician(event, tellPageOnly(watchCloser(step, take(step, event))));
   return { case: after.case, effects: after.effects };
 }
 
@@ -97,6 +99,8 @@ function take(step: Step, event: CaseEvent): Step {
       return takeDue(step, event.timer);
     case 'clinician':
       return takeClinician(step, event);
+    case 'desk':
+      return takeDesk(step, event);
     case 'opted-out':
       return optedOut(step);
     case 'opted-in':
@@ -268,6 +272,10 @@ function takeDue(step: Step, timer: string): Step {
       return seenDue(at);
     case 'review':
       return freeReviewDue(at);
+    case 'pause':
+      return askCheck(at, 'calendar');
+    case 'held-back':
+      return heldBackDue(at);
     default:
       return at;
   }
@@ -300,7 +308,7 @@ function closeCase(step: Step, clinician: string): Step {
 // Nothing can be asked any more, so a person must look: an open watch, a plan half made, or a call. What only ends a case
 // that needs nobody runs on.
 function optedOut(step: Step): Step {
-  const quiet = unwake(step, 'check', 'recheck', 'silent', 'skin', 'seen');
+  const quiet = unwake(step, 'check', 'recheck', 'silent', 'skin', 'seen', 'pause');
   const needed = step.case.plan?.hold !== 'free' && (step.case.plan !== null || step.case.call !== null);
   return needed ? openCall(quiet, 'now', 'opted-out') : quiet;
 }

@@ -1,4 +1,5 @@
 // What lives through time: contacts, cases and their calls; the events that change them, and the effects they cause.
+import type { CorrectedJoint } from '../clinical/correct.ts';
 import type { HandMeasure } from '../clinical/splint-size.ts';
 import type { Asking } from '../dialogue/context.ts';
 import type { Unclear } from '../dialogue/unclear.ts';
@@ -136,9 +137,46 @@ export interface Case {
   /** How many events the case folded so far. */
   turns: number;
   endedAs: string | null;
+  /** What a clinician at the desk has set; absent until one has. */
+  holdsBack?: boolean;
+  /** What the program would have said, oldest first. */
+  heldBack?: HeldBack[];
+  /** Oldest first; the plan itself is the last corrected one. */
+  corrections?: Correction[];
+  watchPace?: 'closer' | 'wider';
 }
 
-/** A clinician's word on a case. */
+/** What waits for the clinician who holds the case. `id` rises within a case. */
+export interface HeldBack {
+  id: number;
+  at: Instant;
+  says: Saying[];
+}
+
+/** A clinician's change of a plan. `joints` is the whole position it came to; `before`, the plan until then. */
+export interface Correction {
+  at: Instant;
+  by: string;
+  reason: string;
+  before: Plan;
+  joints: CorrectedJoint[];
+}
+
+/** What a clinician does at the desk. Words to the helper are handed in beside the event and never stand in it. */
+export type DeskAct =
+  | { do: 'take' | 'put-down' | 'write' | 'check-now' | 'resume' }
+  /** `to`: the id of the clinician who is rung first. */
+  | { do: 'pass'; to: string }
+  /** What the program would say goes past the clinician first. */
+  | { do: 'hold-back'; on: boolean }
+  | { do: 'let-out'; nth: number; send: boolean }
+  /** The whole new position: a joint that is left out is free. */
+  | { do: 'correct'; joints: CorrectedJoint[]; reason: string }
+  | { do: 'set-pace'; pace: 'closer' | 'planned' | 'wider'; reason: string }
+  | { do: 'pause'; hours: number; reason: string }
+  | { do: 'conclude'; outcome: 'healed' | 'seen' | 'handed-on' | 'lost-contact' };
+
+/** A clinician's word on a case, by text. */
 export type ClinicianAct = 'accept' | 'pass' | 'say' | 'over' | 'close';
 
 /** What happened, as it was understood. Texts are kept apart, so that they can be shredded and the case still replays. */
@@ -153,6 +191,7 @@ export type CaseEvent =
   | { kind: 'noted' }
   | { kind: 'due'; timer: string }
   | { kind: 'clinician'; clinician: string; act: ClinicianAct }
+  | { kind: 'desk'; clinician: string; act: DeskAct }
   | { kind: 'opted-out' }
   | { kind: 'opted-in' }
   | { kind: 'undelivered'; key: string }

@@ -8,6 +8,7 @@ import { askNothing, currentAsk, isFirstCount } from './asked.ts';
 import { openCall, tellMore } from './call.ts';
 import { whenCalm } from './calm.ts';
 import { calendarOf, notAtNight } from './night.ts';
+import { paced } from './paced.ts';
 import { MINUTE, SECOND, change, say, unwake, wake, waitMs, type Step } from './step.ts';
 import type { OpenCheck } from './types.ts';
 
@@ -27,7 +28,7 @@ export function startWatch(step: Step): Step {
 /** Asks for a check. One is open at a time, and its clock runs from the first asking. */
 export function askCheck(step: Step, reason: OpenCheck['reason']): Step {
   const check: OpenCheck = { reason, since: step.around.at, times: 1, told: {}, unsure: [], alone: null };
-  const open = change(askNothing(unwake(step, 'recheck', 'check')), { check });
+  const open = change(askNothing(unwake(step, 'recheck', 'check', 'pause')), { check });
   return waitForAnswer(say(open, ...currentAsk(open.case)));
 }
 
@@ -280,8 +281,9 @@ function failed(step: Step, reasons: string[]): Step {
 /** Sets the next check of the calendar, or the after-care that follows its end. */
 export function scheduleNext(step: Step): Step {
   const { fittedAt } = step.case;
-  if (fittedAt === null) return step;
-  const times = calendarTimes(calendarOf(step), step.protocol.rules);
+  // A watch that a clinician paused asks again by itself.
+  if (fittedAt === null || step.case.timers['pause'] !== undefined) return step;
+  const times = paced(calendarTimes(calendarOf(step), step.protocol.rules), step.case);
   const next = times.map((time) => fittedAt + time * SECOND).find((time) => time > step.around.at);
   if (next !== undefined) return wake(step, 'check', notAtNight(step, next));
   return step.case.timers['skin'] === undefined

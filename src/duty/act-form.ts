@@ -1,16 +1,8 @@
 // Reads what a form of the case's page asks for: an act, or why it is none. What only the case knows is decided with it.
-import type { CorrectedJoint } from '../clinical/correct.ts';
+import type { CaseEvent } from './case-view.ts';
 import { LONGEST_WORDS, unitsOf } from './write-form.ts';
 
-export type DeskAct =
-  | { do: 'take' | 'put-down' | 'write' | 'check-now' | 'resume' }
-  | { do: 'pass'; to: string }
-  | { do: 'hold-back'; on: boolean }
-  | { do: 'let-out'; nth: number; send: boolean }
-  | { do: 'correct'; joints: CorrectedJoint[]; reason: string }
-  | { do: 'set-pace'; pace: (typeof PACES)[number]; reason: string }
-  | { do: 'pause'; hours: number; reason: string }
-  | { do: 'conclude'; outcome: (typeof OUTCOMES)[number] };
+export type DeskAct = Extract<CaseEvent, { kind: 'desk' }>['act'];
 export type ReadAct = { ok: true; act: DeskAct; text: string } | { ok: false; refusal: FormRefusal };
 export type FormRefusal =
   'unknown-act' | 'no-words' | 'too-long' | 'no-reason' | 'no-clinician' | 'no-hours' | 'not-confirmed';

@@ -1,7 +1,7 @@
 // What a clinician can do with a case, as plain forms: take it, pass it on, put it down, hold back, change the watch, end it.
 import { html, type Markup, type Value } from '../wording/markup.ts';
 import { OUTCOMES, PACES, PAUSES } from './act-form.ts';
-import { type CaseView, nameOf, onDesk, work } from './case-view.ts';
+import { type CaseView, nameOf, work } from './case-view.ts';
 import { whoHas } from './needs.ts';
 
 /** What was tried and not done: shown again with why, and with what was typed. */
@@ -68,7 +68,7 @@ function watchAct(view: CaseView, tried: Tried | null): Markup {
     view,
     'pace',
     PACES.map((each) => [each, work(reader, `pace.${each}`)] as const),
-    typed(tried, 'set-pace', 'pace'),
+    typed(tried, 'set-pace', 'pace') || (telling.case.watchPace ?? 'planned'),
   );
   const hours = chooser(
     view,
@@ -119,7 +119,7 @@ export function reasonField({ reader }: CaseView, id: string, given: string): Ma
 
 function holdBackAct(view: CaseView): Markup {
   const { reader } = view;
-  const on = onDesk(view).holdsBack === true;
+  const on = view.telling.case.holdsBack === true;
   const field = html`<input type="hidden" name="on" value="${on ? 'no' : 'yes'}" />`;
   return folded(
     view,
@@ -173,13 +173,13 @@ function endAct(view: CaseView, tried: Tried | null): Markup {
 /** What the assistant would have said, to be let out or not. Only buttons. */
 export function heldPart(view: CaseView): Markup | null {
   const { reader } = view;
-  const held = onDesk(view).heldBack ?? [];
+  const { held } = view;
   if (held.length === 0) return null;
   return html`<ul class="held">
     ${held.map(
-      ({ id, says }) =>
+      ({ id, texts }) =>
         html`<li>
-          ${says.map((saying) => html`<p>${heldWords(view, saying.key)}</p>`)}
+          ${texts.map((text) => html`<p><bdi>${text}</bdi></p>`)}
           <div class="row">
             ${[true, false].map((send) =>
               actForm(
@@ -197,15 +197,6 @@ export function heldPart(view: CaseView): Markup | null {
         </li>`,
     )}
   </ul>`;
-}
-
-/** Its own words where it has no gaps to fill; else what it is about. */
-function heldWords({ telling, reader }: CaseView, key: string): string {
-  try {
-    return telling.say(key);
-  } catch {
-    return work(reader, 'act.held-about', { key });
-  }
 }
 
 export function refusalPart(view: CaseView, tried: Tried | null): Markup | null {

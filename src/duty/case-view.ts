@@ -1,6 +1,5 @@
 // What one case's page is made of, and the small parts that its sections share: names, moments, words that may be older.
 import type { Ledger } from '../ledger/port.ts';
-import type { Plan } from '../model.ts';
 import { momentOf } from '../record/moments.ts';
 import type { Recorded, Telling } from '../record/recorded.ts';
 import { tellIn } from '../record/tell.ts';
@@ -24,6 +23,8 @@ export interface CaseView {
   /** What was seen and done at the desk about it, oldest first. */
   deeds: readonly ChainedDeed[];
   clinicians: readonly Clinician[];
+  /** What waits for the clinician who holds the case, in the helper's language. */
+  held: readonly { id: number; texts: readonly string[] }[];
 }
 
 /** A case may be older than the words: one that is gone is said by its key's last part, and the page still opens. */
@@ -79,13 +80,4 @@ export function list(lines: readonly Markup[], look = ''): Markup {
   return html`<ul class="${look}">
     ${lines.map((line) => html`<li>${line}</li>`)}
   </ul>`;
-}
-
-/** What a clinician at the desk has set; absent until then. */
-export const onDesk = ({ telling }: Pick<CaseView, 'telling'>): OnDesk => telling.case as OnDesk;
-
-interface OnDesk {
-  holdsBack?: boolean;
-  heldBack?: { id: number; says: { key: string }[]; at: Instant }[];
-  corrections?: { at: Instant; by: string; reason: string; before: Plan }[];
 }

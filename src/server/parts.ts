@@ -45,6 +45,8 @@ interface RotaParts {
 }
 
 interface CaseworkParts {
+  /** What waits for the clinician who holds the case, as the helper would read it. */
+  heldIn: (of: Case) => { id: number; texts: string[] }[];
   /** What a clinician does at the desk, as one turn of the case; or why it was not done. */
   act: (wanted: {
     code: string;

@@ -157,6 +157,7 @@ export async function openHouse(
     handover: { recordOf: async () => null, documentOf: () => ({}), send: async () => 'ended' },
     rota: { zone: 'UTC', passOn: async () => 0, handOn: async () => 0 },
     casework: {
+      heldIn: () => [],
       act: async () => ({ done: false, refusal: 'ended', heldBy: null }),
     },
     takesSeveral: () => false,

@@ -15,7 +15,7 @@ import {
 import { deeds } from './deed-book.ts';
 import { vetProtocol, withdraw } from './keeper.ts';
 import { rekey } from './rekey.ts';
-import { enrol, retire } from './rota.ts';
+import { enrol, retire, rota } from './rota.ts';
 
 const VERBS: Record<string, { run: (args: string[]) => Promise<number>; help: string }> = {
   serve: { run: serveUntilStopped, help: 'serve                       answer texts, web chat and the desk' },
@@ -48,6 +48,10 @@ const VERBS: Record<string, { run: (args: string[]) => Promise<number>; help: st
   retire: {
     run: (args) => retire(args, settings),
     help: 'retire NUMBER               take a clinician off the rota; their calls are passed on',
+  },
+  rota: {
+    run: (args) => rota(args, settings),
+    help: 'rota                        who is on call now, the next days, and the gaps',
   },
   deeds: {
     run: (args) => deeds(args, settings),

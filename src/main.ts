@@ -3,6 +3,7 @@ import { createHmac, hash, randomBytes, randomUUID } from 'node:crypto';
 import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { pino, type DestinationStream, type Logger } from 'pino';
+import { shuffleBy } from './care/codes.ts';
 import { openProtocol, type Protocol } from './care/protocol.ts';
 import { planTexts } from './care/plan-texts.ts';
 import { limitFor } from './clinical/circulation.ts';
@@ -16,9 +17,11 @@ import { calm, startDelivering } from './mailroom/deliver.ts';
 import { startExpiring } from './mailroom/expire.ts';
 import { startBeating } from './mailroom/heartbeat.ts';
 import type { Loop } from './mailroom/loop.ts';
+import { DESK_ORDERS } from './care/desk-order.ts';
 import { actAtDesk } from './mailroom/desk-act.ts';
 import { handOn } from './mailroom/hand-on.ts';
 import { keepMark, MARK_EVERY_MS, type MarkParts, readMark } from './mailroom/mark.ts';
+import { passingOn } from './mailroom/pass-on.ts';
 import { keepProtocols } from './mailroom/protocols.ts';
 import { takePulse, type Pulse } from './mailroom/pulse.ts';
 import { recall } from './mailroom/recall.ts';
@@ -33,6 +36,7 @@ import { metricsText, watchedLines } from './server/metrics.ts';
 import { facilityTexts } from './record/facility-texts.ts';
 import { bundleOf } from './record/fhir/bundle.ts';
 import { tellIn } from './record/tell.ts';
+import { keepOrder } from './shifts/on-call.ts';
 import { readProtocolFiles, versionOf } from './protocol-files.ts';
 import { renewedHash, verifyPassphrase } from './duty/passphrase.ts';
 import { type Engine, engineOf } from './open-ledger.ts';
@@ -131,6 +135,8 @@ export async function openHouse(
       ? (code) => `${settings.publicUrl}/p/${code}-${planToken(planSecret, code)}`
       : null,
     utcOffsetAt: offsetsOf(settings.timeZone),
+    ...(await keptCodes(ledger)),
+    orderAt: keepOrder(),
   };
   const tally = await openTally({ settings, ledger, utcOffsetAt: world.utcOffsetAt, realNow, log });
   const house = assemble(settings, ledger, world, log, exclusive ? marking : null, realNow, tally);
@@ -149,6 +155,17 @@ function openLog({ quiet, logTo }: HouseOptions): Logger {
 async function keptSecret(ledger: Ledger): Promise<string> {
   const before = await ledger.fact('plan.secret');
   return before ?? ledger.keepFirstFact('plan.secret', randomBytes(32).toString('base64url'));
+}
+
+// A ledger that gave out codes in the source's order goes on so: in another one a code would come twice.
+async function keptCodes(ledger: Ledger): Promise<Pick<World, 'codes'>> {
+  const before = await ledger.fact('codes.secret');
+  if (before === null && (await ledger.latest()) > 0) return {};
+  const secret =
+    before ?? (await ledger.keepFirstFact('codes.secret', randomBytes(32).toString('base64url')));
+  return {
+    codes: shuffleBy((place) => createHmac('sha256', secret).update(String(place)).digest('base64url')),
+  };
 }
 
 async function keptClock(marking: MarkParts): Promise<CaseClock> {
@@ -380,7 +397,9 @@ export function appOf(house: House) {
         return handOn(ledger, world, { code, number, textsOf });
       },
     },
+    rota: { zone: settings.timeZone, ...passingOn(ledger, world, house.stir) },
     casework: {
+      can: DESK_ORDERS,
       act: async (wanted) => {
         const done = await actAtDesk(ledger, world, wanted);
         house.stir();

@@ -1,18 +1,17 @@
 // The commands for who sits at the desk: putting somebody on the rota, renewing their sign-in, taking them off it.
-import { randomBytes } from 'node:crypto';
 import { createInterface } from 'node:readline/promises';
 import { parseArgs } from 'node:util';
 import type { Clinician } from './care/types.ts';
 import { recording } from './duty/deeds.ts';
 import { bareNumber } from './duty/door.ts';
-import { hashPassphrase, makePassphrase } from './duty/passphrase.ts';
-import { makeSecret, secretUri, stepOf } from './duty/totp.ts';
+import { giveSignIn, isNumber, newClinicianId } from './duty/enrolment.ts';
+import { rotaLines } from './duty/rota-lines.ts';
+import { stepOf } from './duty/totp.ts';
 import { openHouse, type House } from './main.ts';
 import { passOnCalls } from './mailroom/pass-on.ts';
 import type { Settings } from './settings.ts';
 
 const BAD_INPUT = 2;
-const NUMBER = /^\+[1-9]\d{6,14}$/;
 const MOST_TRIES = 3;
 const USAGE =
   'enrol needs a name and a number such as +12025550190, and a language if it is not en; or a number with --renew or --code CODE';
@@ -56,7 +55,7 @@ function readArgs(args: string[]): { given: Enrolment; renew: boolean; code: str
     const [name = '', number = '', language = 'en'] =
       renew || code !== null ? ['somebody', positionals.at(-1)] : positionals;
     const given = { name: name.trim(), number: bareNumber(number), language };
-    return given.name !== '' && NUMBER.test(given.number) && !(renew && code !== null)
+    return given.name !== '' && isNumber(given.number) && !(renew && code !== null)
       ? { given, renew, code }
       : null;
   } catch {
@@ -74,9 +73,8 @@ async function add(house: House, { name, number, language }: Enrolment): Promise
   const { languages } = house.world.protocols.current.words;
   if (!languages.includes(language))
     return badInput(`no language "${language}": locales/ has ${languages.join(', ')}`);
-  // By chance, not made of the number: a hash that anybody can make gives the number away to whoever tries them all.
-  const id = `c${randomBytes(9).toString('base64url')}`;
-  const added = await giveSignIn(house, { id, name, number, language }, (passphrase, place) => [
+  const id = newClinicianId();
+  const added = await showSignIn(house, { id, name, number, language }, (passphrase, place) => [
     `${name} is on the rota, called as number ${place}.`,
     `Passphrase for the desk, shown this once: ${passphrase}`,
   ]);
@@ -86,7 +84,7 @@ async function add(house: House, { name, number, language }: Enrolment): Promise
 
 /** Ends their sessions too: each rests on the passphrase it began with. */
 async function renewed(house: House, known: Clinician): Promise<number> {
-  const again = await giveSignIn(house, known, (passphrase) => [
+  const again = await showSignIn(house, known, (passphrase) => [
     `The old sign-in of ${known.name} is over.`,
     `New passphrase for the desk, shown this once: ${passphrase}`,
   ]);
@@ -94,19 +92,17 @@ async function renewed(house: House, known: Clinician): Promise<number> {
   return askForCode(house, again);
 }
 
-async function giveSignIn(
+async function showSignIn(
   { ledger }: House,
-  { id, name, number, language }: Omit<Clinician, 'place'>,
+  clinician: Omit<Clinician, 'place' | 'duty'>,
   told: (passphrase: string, place: number) => string[],
 ): Promise<Clinician> {
-  const passphrase = makePassphrase();
-  const secret = makeSecret();
-  const kept = await ledger.enrol({ id, name, number, language }, await hashPassphrase(passphrase), secret);
-  told(passphrase, kept.place).forEach(print);
+  const { kept, shown } = await giveSignIn(ledger, clinician);
+  told(shown.passphrase, kept.place).forEach(print);
   print(
-    `Second factor, shown this once: put it into an authenticator app as a key (time-based)\n  ${secret}`,
+    `Second factor, shown this once: put it into an authenticator app as a key (time-based)\n  ${shown.secret}`,
   );
-  print(`or as a link\n  ${secretUri(secret, name)}`);
+  print(`or as a link\n  ${shown.link}`);
   return kept;
 }
 
@@ -148,7 +144,7 @@ async function confirm(house: House, { id, name }: Clinician, code: string): Pro
 /** `retire NUMBER`. Once more, it passes on what a serve gave them in that very moment. */
 export async function retire(args: string[], settings: () => Settings): Promise<number> {
   const number = bareNumber(args[0] ?? '');
-  if (args.length !== 1 || !NUMBER.test(number))
+  if (args.length !== 1 || !isNumber(number))
     return badInput('retire needs the number of somebody on the rota, such as +12025550190');
   const house = await openHouse(settings(), false, { quiet: true });
   try {
@@ -158,6 +154,19 @@ export async function retire(args: string[], settings: () => Settings): Promise<
     const passed = await passOnCalls(house.ledger, house.world, known.id);
     await recording(house)('command', 'retired', known.id);
     print(`${known.name} is off the rota and cannot sign in. Calls passed on: ${passed}.`);
+    return 0;
+  } finally {
+    await house.close();
+  }
+}
+
+/** `rota`: who is on call now, the next days, and the gaps. */
+export async function rota(args: string[], settings: () => Settings): Promise<number> {
+  if (args.length > 0) return badInput('rota takes nothing');
+  const house = await openHouse(settings(), false, { quiet: true });
+  try {
+    const clinicians = await house.ledger.clinicians();
+    rotaLines(clinicians, house.world.clock.now(), house.settings.timeZone).forEach(print);
     return 0;
   } finally {
     await house.close();

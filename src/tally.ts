@@ -8,8 +8,12 @@ import { openSpending, type Spending } from './mailroom/spending.ts';
 import type { World } from './mailroom/surroundings.ts';
 import type { Watched } from './server/metrics.ts';
 import type { Settings } from './settings.ts';
+import { gapHours } from './shifts/on-call.ts';
 import { foldForSms } from './wording/fold.ts';
 import { measure } from './wording/parts.ts';
+
+/** How far ahead a gap of the rota is told. *Choice*: long enough to ask somebody before the night. */
+const GAP_AHEAD_MS = 24 * 60 * 60_000;
 
 export interface Tally {
   spending: Spending;
@@ -86,7 +90,11 @@ interface Looked {
 
 /** All that an operator watches, now. */
 export async function watch({ settings, ledger, world, tally, realNow }: Looked): Promise<Watched> {
-  const [counts, figures] = await Promise.all([ledger.counts(), ledger.figures()]);
+  const [counts, figures, clinicians] = await Promise.all([
+    ledger.counts(),
+    ledger.figures(),
+    ledger.clinicians(),
+  ]);
   const secondsSince = (then: number | null, now: number) =>
     then === null ? 0 : Math.max(0, now - then) / 1000;
   const caseNow = world.clock.now();
@@ -102,6 +110,7 @@ export async function watch({ settings, ledger, world, tally, realNow }: Looked)
     partsToday: tally.spending.today(),
     spentShare: cap === null ? 0 : tally.spending.today() / cap,
     busiestBlock: tally.gate.busiest(),
+    gapHours: gapHours(clinicians, caseNow, GAP_AHEAD_MS),
     clockAhead: settings.timeSpeed === 1 ? Math.max(0, caseNow - realNow()) / 1000 : 0,
   };
 }

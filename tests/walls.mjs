@@ -4,7 +4,7 @@ import { execFileSync } from 'node:child_process';
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 
-const CORE = ['clinical', 'drawing', 'dialogue', 'wording', 'care', 'record', 'vet'];
+const CORE = ['clinical', 'drawing', 'dialogue', 'wording', 'shifts', 'care', 'record', 'vet'];
 const FORBIDDEN =
   /\bprocess\.|\bDate\.now\b|\bnew Date\(\)|\bMath\.random\b|\bsetTimeout\b|\bsetInterval\b|\bfetch\(|\bcrypto\.|\bTemporal\.Now\b/;
 

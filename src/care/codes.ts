@@ -8,10 +8,23 @@ const SPACE = PATTERN.reduce((size, set) => size * set.length, 1);
 /** Odd, so that it shares no factor with the space (a power of two) and walks through all of it. */
 const STRIDE = 6_007;
 
+/** Gives each place from 0 another one from 0, below the size it was made for. */
+export type Shuffle = (place: number) => number;
+
+/** In an order that anybody with this source knows: for ledgers that began so, and where nobody needs to guess. */
+const inStrides: Shuffle = (place) => (place * STRIDE) % SPACE;
+
+/** An order of all codes by a keyed hash: whoever has some of them, and this source, cannot tell the others. */
+export function shuffleBy(keyedHash: (place: number) => string): Shuffle {
+  const hashes = Array.from({ length: SPACE }, (_, place) => keyedHash(place));
+  const order = [...hashes.keys()].toSorted((one, other) => (hashes[one]! < hashes[other]! ? -1 : 1));
+  return (place) => order[place]!;
+}
+
 /** The code of the case with this number (from 1): four signs, and more letters in front once those are used up. */
-export function caseCode(number: number): string {
+export function caseCode(number: number, shuffle = inStrides): string {
   const round = Math.floor((number - 1) / SPACE);
-  let rest = ((number - 1) * STRIDE) % SPACE;
+  let rest = shuffle((number - 1) % SPACE);
   const signs = PATTERN.map((set) => {
     const sign = set[rest % set.length] ?? '';
     rest = Math.floor(rest / set.length);

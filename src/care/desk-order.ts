@@ -20,6 +20,9 @@ const ORDERS: Record<string, ClinicianAct> = {
   conclude: 'close',
 };
 
+/** What can be done at the desk so far. */
+export const DESK_ORDERS: readonly string[] = Object.keys(ORDERS);
+
 export function decideDeskOrder(
   situation: Situation,
   { code, clinician, act, text }: DeskOrder,

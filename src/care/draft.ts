@@ -1,5 +1,7 @@
 // A decision in the making: turns are folded in one after the other, and their effects become timers and texts.
+import { callingOrder } from '../shifts/on-call.ts';
 import { shorten } from '../wording/compose.ts';
+import type { Shuffle } from './codes.ts';
 import type { Protocol } from './protocol.ts';
 import { speak, type Reader } from './speak.ts';
 import { MINUTE } from './step.ts';
@@ -33,8 +35,12 @@ export interface Surroundings {
   sms: boolean;
   /** False while new cases by SMS are refused (a cap is reached). Open cases go on whatever it says. */
   mayOpen?: boolean;
+  /** Ids of the clinicians in the order they are rung at a moment; absent: reckoned anew each time. */
+  orderAt?: (clinicians: readonly Clinician[], at: Instant) => string[];
   /** The address of a case's drawing; null where the program has no address that a phone could open. */
   planLink: ((code: string) => string) | null;
+  /** The order in which this ledger gives out codes; the one in the source where it is not set. */
+  codes?: Shuffle;
 }
 
 export interface Draft {
@@ -102,7 +108,7 @@ export function contactOf(draft: Draft, address: string): Contact | undefined {
 /** Folds one event into a case and gathers what follows from it. `relayed` is the text to pass on, if any is. */
 export function fold(draft: Draft, before: Case | null, event: CaseEvent, relayed = ''): Case {
   const { at, utcOffset, current, protocolOf } = draft.around;
-  const rota = draft.situation.clinicians.map(({ id }) => id);
+  const rota = (draft.around.orderAt ?? callingOrder)(draft.situation.clinicians, at);
   const protocol = before ? protocolOf(before.version) : current;
   const stored: StoredEvent = {
     ...event,

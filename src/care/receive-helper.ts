@@ -49,7 +49,7 @@ function newContact(draft: Draft, { address, text, language }: Inbound): Contact
 function openCase(draft: Draft, contact: Contact): void {
   if (draft.around.mayOpen === false) return refuse(draft, contact);
   const number = draft.situation.nextNumber;
-  const code = caseCode(number);
+  const code = caseCode(number, draft.around.codes);
   const { version } = draft.around.current;
   draft.about = code;
   fold(draft, null, {

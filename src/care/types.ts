@@ -4,6 +4,7 @@ import type { Asking } from '../dialogue/context.ts';
 import type { Unclear } from '../dialogue/unclear.ts';
 import type { AnytimeWord } from '../dialogue/anytime.ts';
 import type { CheckItem, Counted } from '../dialogue/understand-check.ts';
+import type { Duty } from '../shifts/types.ts';
 import type { CirculationCheck, CirculationVerdict, Findings, Material, Plan, Urgency } from '../model.ts';
 
 /** The wire a message travels on. Addresses are `wire:number`, such as `sms:+12025550101` or `chat:3f9c…`. */
@@ -41,7 +42,7 @@ export interface Pace {
   silentUntil: Instant | null;
 }
 
-/** A licensed person on the rota, called in rising `place`. */
+/** A licensed person on the rota; those on call are called first, each in rising `place`. */
 export interface Clinician {
   id: string;
   name: string;
@@ -49,6 +50,8 @@ export interface Clinician {
   number: string;
   language: string;
   place: number;
+  /** When they are on call; absent until something was given. */
+  duty?: Duty;
 }
 
 /** An escalation to a clinician: open until somebody accepts it, accepted until a clinician ends it. */
@@ -171,7 +174,7 @@ export interface Around {
   at: Instant;
   /** Minutes that local time is ahead of UTC. */
   utcOffset: number;
-  /** Ids of the clinicians on duty, in calling order. */
+  /** Ids of the clinicians in the order they are rung: those on call first. */
   rota: string[];
   /** The person's other hand is hurt too, and has a case of its own: it is no measure for this one. */
   otherHandHurt?: boolean;
@@ -230,7 +233,7 @@ export interface Situation {
   contacts: Contact[];
   /** Set when the number that wrote is a clinician's. */
   clinician: Clinician | null;
-  /** Everybody on the rota, in calling order. */
+  /** Everybody on the rota, by `place`. */
   clinicians: Clinician[];
   /** The number the next new case would get. */
   nextNumber: number;

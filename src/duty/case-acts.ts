@@ -60,8 +60,9 @@ function folded(view: CaseView, id: string, isOpen: boolean, body: Value): Marku
   </details>`;
 }
 
-function watchAct(view: CaseView, tried: Tried | null): Markup {
+function watchAct(view: CaseView, tried: Tried | null): Markup | null {
   const { reader, telling } = view;
+  if (!view.can.includes('set-pace')) return null;
   const isTried = tried !== null && WATCH.includes(tried.act);
   const isPaused = telling.case.timers['pause'] !== undefined;
   const pace = chooser(
@@ -117,8 +118,9 @@ export function reasonField({ reader }: CaseView, id: string, given: string): Ma
     <input id="${id}" name="reason" required maxlength="300" autocomplete="off" value="${given}" />`;
 }
 
-function holdBackAct(view: CaseView): Markup {
+function holdBackAct(view: CaseView): Markup | null {
   const { reader } = view;
+  if (!view.can.includes('hold-back')) return null;
   const on = onDesk(view).holdsBack === true;
   const field = html`<input type="hidden" name="on" value="${on ? 'no' : 'yes'}" />`;
   return folded(
@@ -132,6 +134,7 @@ function holdBackAct(view: CaseView): Markup {
 
 function passAct(view: CaseView, tried: Tried | null): Markup | null {
   const { reader, clinicians, me } = view;
+  if (!view.can.includes('pass')) return null;
   const others = clinicians.filter(({ id }) => id !== me).map(({ id, name }) => [id, name] as const);
   if (others.length === 0) return null;
   const to = chooser(view, 'to', others, typed(tried, 'pass', 'to'));

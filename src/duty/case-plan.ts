@@ -8,7 +8,7 @@ export function planPart(view: CaseView): Markup {
   const { reader, telling } = view;
   const corrections = onDesk(view).corrections ?? [];
   const last = corrections.at(-1);
-  const canCorrect = holdsIt(view) && telling.case.plan !== null;
+  const canCorrect = holdsIt(view) && view.can.includes('correct') && telling.case.plan !== null;
   return html`${last ? html`<p class="mark">${changed(view, last)}</p>` : null}
   ${canCorrect ? html`<p><a class="big" href="/duty/cases/${telling.case.code}/correct">${work(reader, 'act.correct')}</a></p>` : null}
   ${planCard(view)}

@@ -1,6 +1,6 @@
 // One case in the list: two or three lines on a phone, one at a desk, and every word of it reads aloud in the same order.
 import { createHash } from 'node:crypto';
-import { limb } from './case-list.ts';
+import { limb } from './limb.ts';
 import { type Reader, say, term } from './desk.ts';
 import type { Case } from './kept.ts';
 import { type Need, whoHas } from './needs.ts';

@@ -24,6 +24,8 @@ export interface CaseView {
   /** What was seen and done at the desk about it, oldest first. */
   deeds: readonly ChainedDeed[];
   clinicians: readonly Clinician[];
+  /** The acts that can be done here. */
+  can: readonly string[];
 }
 
 /** A case may be older than the words: one that is gone is said by its key's last part, and the page still opens. */

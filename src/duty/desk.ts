@@ -69,7 +69,10 @@ export function frame(
 }
 
 /** The rooms of the desk: the key of each one's name, and where it is. */
-const ROOMS = [['pages.duty.cases', '/duty']] as const;
+const ROOMS = [
+  ['pages.duty.cases', '/duty'],
+  ['rota.title', '/duty/rota'],
+] as const;
 
 function rooms(reader: Reader, { at }: Sitting): Markup {
   const { words, language } = reader;

@@ -10,6 +10,8 @@ export interface Asked {
   mine: boolean;
   /** A code that was looked for and is no case's; null where none was. */
   missing: string | null;
+  /** That nobody is on call soon; null where somebody is. */
+  gap: Markup | null;
 }
 
 export function listPage(
@@ -19,7 +21,7 @@ export function listPage(
   asked: Asked,
   signature: Signature,
 ): string {
-  const { missing } = asked;
+  const { missing, gap } = asked;
   const calls = view.needs.call;
   const title = `${calls > 0 ? `(${calls}) ` : ''}${say(reader, 'cases')}`;
   return frame(
@@ -29,6 +31,7 @@ export function listPage(
         <h2>${say(reader, 'cases')}</h2>
         ${whose(reader, asked)}${findForm(reader)}
       </div>
+      ${gap}
       ${missing === null ? null : html`<p role="alert">${say(reader, 'list.no-such', { code: missing })}</p>`}
       ${liveBar(reader)} ${list(reader, view, asked)}
       <p><small>${signed(reader, signature)}</small></p>`,

@@ -11,6 +11,7 @@ import type {
   Timer,
 } from '../care/types.ts';
 import type { SourceFile } from '../model.ts';
+import type { Duty } from '../shifts/types.ts';
 import type { ChainedDeed, Deed } from './chain.ts';
 
 /** Milliseconds since 1970 in real time: leases and deliveries never run on the cases' clock. */
@@ -122,12 +123,14 @@ export interface Ledger {
   /**
    * A delivery report, by our line or the carrier's id. Final states stay final. `again`: it did not arrive, but may if it
    * is sent again at that time; once it was leased `most` times it has failed instead. That an earlier try did not arrive
-   * says nothing of the one under way. Returns the row it changed with its new state, or null.
+   * says nothing of the one under way. Returns the row it changed with its new state, or null; `foreseen`: the row as it
+   * would be changed, and nothing is.
    */
   report(
     by: { line: number } | { carrierId: string },
     state: Reported,
     carrierId: string | null,
+    foreseen?: 'foreseen',
   ): Promise<(OutRow & { now: DeliveryState }) | null>;
 
   /**
@@ -140,15 +143,19 @@ export interface Ledger {
   /** The line of the outgoing text that the carrier knows by this id; null where none is known by it. */
   lineOf(carrierId: string): Promise<number | null>;
 
-  /** A new id goes to the end of the rota; a known one keeps its place, and all else is as given. */
+  /** A new id goes to the end of the rota; a known one keeps its place and its duty, and all else is as given. */
   enrol(
-    clinician: Omit<Clinician, 'place'>,
+    clinician: Omit<Clinician, 'place' | 'duty'>,
     passphraseHash: string,
     totpSecret?: string | null,
   ): Promise<Clinician>;
   /** Takes somebody off the rota, and their sign-in with it. False: there is no such clinician. */
   retire(clinicianId: string): Promise<boolean>;
   clinicians(): Promise<Clinician[]>;
+  /** Changes when somebody is on call. `change` is asked within the transaction and given what stands. False: there is no such clinician. */
+  changeDuty(clinicianId: string, change: (before: Duty | null) => Duty): Promise<boolean>;
+  /** Puts the rota in this order; whoever is not named comes after, in the order there was. */
+  reorder(clinicianIds: readonly string[]): Promise<void>;
   passphraseHash(clinicianId: string): Promise<string | null>;
   /** Keeps a new hash of the same passphrase, unless another one was kept since `before` was read. */
   renewHash(clinicianId: string, before: string, hash: string): Promise<void>;

@@ -30,7 +30,7 @@ export const KEPT_TEXT = `
 export const THREAD_LENGTH = 200;
 
 /** Numbers are sealed: `openClinician` opens them. */
-export const CLINICIANS = 'SELECT id, name, number, language, place FROM clinicians ORDER BY place';
+export const CLINICIANS = 'SELECT id, name, number, language, place, duty FROM clinicians ORDER BY place';
 
 export const DEEDS = 'SELECT seq, at, who, did, about, before_hash AS before, hash FROM deeds';
 

@@ -14,6 +14,32 @@ export async function passOnCalls(ledger: Ledger, world: World, clinician: strin
   return theirs.length;
 }
 
+/** What the desk may ask: the texts that follow go out at once. */
+export function passingOn(ledger: Ledger, world: World, stir: () => void) {
+  const then = async (passed: Promise<number>): Promise<number> => {
+    const count = await passed;
+    stir();
+    return count;
+  };
+  return {
+    passOn: (clinician: string) => then(passOnCalls(ledger, world, clinician)),
+    handOn: (clinician: string) => then(passOnRinging(ledger, world, clinician)),
+  };
+}
+
+/** To be asked once somebody else comes first: the calls that ring for them go on, as if they had passed each of them on. */
+async function passOnRinging(ledger: Ledger, world: World, clinician: string): Promise<number> {
+  const rings = ({ stage, call }: Case) => stage !== 'ended' && call?.ringing === clinician;
+  const theirs = (await ledger.openCases(MOST_CASES)).filter(rings);
+  for (const { code } of theirs)
+    await ledger.act(code, (situation) =>
+      situation.cases.some((one) => one.code === code && rings(one))
+        ? decideEvent(situation, code, { kind: 'clinician', clinician, act: 'pass' }, surroundings(world))
+        : NOTHING,
+    );
+  return theirs.length;
+}
+
 // Asked again inside the transaction: another clinician may have taken it meanwhile.
 function decideOnce(situation: Situation, code: string, clinician: string, world: World): Decision {
   const theirs = situation.cases.some((one) => one.code === code && isWith(one, clinician));

@@ -27,9 +27,11 @@ export function hearingReports({ ledger, world, realNow, judge, onFailed, stirre
     const verdict = judge(code);
     const again = { again: realNow() + verdict.afterMs, most: MOST_TIMES };
     const said = status === 'failed' && verdict.class === 'retry' ? again : status;
+    const foreseen = await ledger.report(by, said, carrierId, 'foreseen');
+    // Told first: if we die in between, the gateway reports it once more, and a person knows already.
+    if (foreseen?.now === 'failed')
+      await tellUndelivered({ ledger, world }, foreseen, verdict.class === 'opted-out', stirred);
     const row = await ledger.report(by, said, carrierId);
-    if (row?.now !== 'failed') return;
-    onFailed(row.line, code, verdict.class);
-    await tellUndelivered({ ledger, world }, row, verdict.class === 'opted-out', stirred);
+    if (row?.now === 'failed') onFailed(row.line, code, verdict.class);
   };
 }

@@ -1,4 +1,5 @@
 // What each decision is told of the world: the moment, local time, the protocols.
+import type { Shuffle } from '../care/codes.ts';
 import type { Surroundings } from '../care/draft.ts';
 import type { CaseClock } from './clock.ts';
 import type { Protocols } from './protocols.ts';
@@ -12,6 +13,10 @@ export interface World {
   planLink: ((code: string) => string) | null;
   /** Minutes that local time is ahead of UTC at a moment. */
   utcOffsetAt: (at: number) => number;
+  /** The order in which cases get their codes; absent in a ledger that began without one. */
+  codes?: Shuffle;
+  /** Who is rung in which order; remembers what it reckoned last. */
+  orderAt?: NonNullable<Surroundings['orderAt']>;
 }
 
 export function surroundings({
@@ -21,6 +26,8 @@ export function surroundings({
   sms,
   planLink,
   utcOffsetAt,
+  codes,
+  orderAt,
 }: World): Surroundings {
   const at = clock.now();
   return {
@@ -31,6 +38,8 @@ export function surroundings({
     language,
     sms,
     planLink,
+    ...(codes ? { codes } : {}),
+    ...(orderAt ? { orderAt } : {}),
   };
 }
 

@@ -12,6 +12,7 @@ const STYLE = readFileSync(new URL('style.css', import.meta.url), 'utf8');
 const DUTY = readFileSync(new URL('duty.css', import.meta.url), 'utf8');
 const CASE = readFileSync(new URL('case.css', import.meta.url), 'utf8');
 const SHEET = readFileSync(new URL('sheet.css', import.meta.url), 'utf8');
+const ROTA = readFileSync(new URL('rota.css', import.meta.url), 'utf8');
 /** Short: after an update, pages must not meet an old script for long. */
 const KEPT_S = 600;
 
@@ -21,6 +22,7 @@ export function mountAssets(app: Express): void {
   app.get('/case.js', serve(CASE_SCRIPT, 'text/javascript'));
   app.get('/case.css', serve(CASE, 'text/css'));
   app.get('/sheet.css', serve(SHEET, 'text/css'));
+  app.get('/rota.css', serve(ROTA, 'text/css'));
   app.get('/duty.js', serve(LIST_SCRIPT, 'text/javascript'));
   app.get(['/chat.js', '/phone.js'], serve(LIVE_SCRIPT, 'text/javascript'));
 }

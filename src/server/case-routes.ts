@@ -57,5 +57,6 @@ async function viewOf(parts: ServerParts, seat: Seat, code: string): Promise<Cas
     events: events.map(({ event }) => event),
     deeds,
     clinicians,
+    can: parts.casework.can,
   };
 }

@@ -11,6 +11,7 @@ import { fieldOf, queryOf, readForm, tokenIn } from './forms.ts';
 import { mountCase } from './case-routes.ts';
 import { mountHandover } from './handover-routes.ts';
 import { mountList } from './list-routes.ts';
+import { mountRota } from './rota-routes.ts';
 import type { ServerParts } from './parts.ts';
 import type { Seat } from './seat.ts';
 
@@ -78,6 +79,7 @@ export function mountDuty(app: Express, parts: ServerParts): void {
   mountList(app, parts, seated, peeked);
   mountCase(app, parts, seated, peeked);
   mountHandover(app, parts, seated);
+  mountRota(app, parts, seated);
 
   /** Who it was is not written down, only a mark by which tries with one number are known as such. */
   async function recordRefusal(

@@ -2,6 +2,7 @@
 // oxlint-disable oxc/no-async-endpoint-handlers -- Express 5 hands a rejection on to the error middleware
 import { createSession } from 'better-sse';
 import type { Express, Request } from 'express';
+import { gapNote } from '../duty/gap-note.ts';
 import { listPage } from '../duty/list-page.ts';
 import { recording } from '../duty/deeds.ts';
 import { type Listed, type Made, newsSince, rememberStates, type View, viewOf } from '../duty/list-view.ts';
@@ -40,7 +41,8 @@ export function mountList(app: Express, parts: ServerParts, seated: Seated, peek
     if (found) return response.redirect(303, `/duty/cases/${found.code}`);
     await record(seat.id, 'saw the list');
     const view = await viewFor(seat, request, {});
-    const how = { mine: isMine(request), missing: asked === '' ? null : asked.slice(0, 20) };
+    const gap = gapNote(seat.reader, await ledger.clinicians(), { me: seat.id, zone: parts.rota.zone });
+    const how = { mine: isMine(request), missing: asked === '' ? null : asked.slice(0, 20), gap };
     response.type('html').send(listPage(seat.reader, seat.sitting, view, how, parts.signature));
   });
 

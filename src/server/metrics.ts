@@ -18,6 +18,8 @@ export interface Watched {
   busiestBlock: number;
   /** How far the cases' clock is ahead of the wall. */
   clockAhead: number;
+  /** Hours of the next 24 in which nobody is on call. */
+  gapHours: number;
 }
 
 const FIGURES: Record<keyof Watched, [name: string, type: 'gauge' | 'counter', help: string]> = {
@@ -49,6 +51,11 @@ const FIGURES: Record<keyof Watched, [name: string, type: 'gauge' | 'counter', h
     'busiest_block_cases',
     'gauge',
     'New cases in the last hour from the busiest block of numbers',
+  ],
+  gapHours: [
+    'rota_gap_hours_ahead',
+    'gauge',
+    'Hours of the next 24 in which nobody is on call, so that everybody is rung',
   ],
   clockAhead: ['clock_ahead_seconds', 'gauge', 'How far the clock of the cases is ahead of the wall clock'],
 };

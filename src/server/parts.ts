@@ -35,7 +35,18 @@ interface HandoverParts {
   send: (code: string, number: string, language: string) => Promise<'sent' | 'ended' | 'opted-out'>;
 }
 
+interface RotaParts {
+  /** The time zone of whoever gave none. */
+  zone: string;
+  /** Passes on the calls that ring for somebody who left, or that they hold. */
+  passOn: (clinicianId: string) => Promise<unknown>;
+  /** Passes on the calls that ring for somebody who handed the phone on; what they hold stays with them. */
+  handOn: (clinicianId: string) => Promise<unknown>;
+}
+
 interface CaseworkParts {
+  /** The acts that can be done: no other is offered. */
+  can: readonly string[];
   /** What a clinician does at the desk, as one turn of the case; or why it was not done. */
   act: (wanted: {
     code: string;
@@ -64,7 +75,19 @@ export interface ServerParts extends DoorParts, DeedParts {
   ) => Promise<void>;
   ledger: DoorParts['ledger'] &
     DeedParts['ledger'] &
-    Pick<Ledger, 'thread' | 'listed' | 'case' | 'conversation' | 'events' | 'deedsAbout'>;
+    Pick<
+      Ledger,
+      | 'thread'
+      | 'listed'
+      | 'case'
+      | 'conversation'
+      | 'events'
+      | 'deedsAbout'
+      | 'enrol'
+      | 'retire'
+      | 'changeDuty'
+      | 'reorder'
+    >;
   words: Words;
   /** Whether a keeper signed the protocol in force. */
   signature: Signature;
@@ -75,6 +98,7 @@ export interface ServerParts extends DoorParts, DeedParts {
   /** The texts of a case's plan, in its own language. */
   planTexts: (of: Case) => string[];
   handover: HandoverParts;
+  rota: RotaParts;
   casework: CaseworkParts;
   list: ListParts;
   /** Whether the question with this key takes several answers at once. */

@@ -1,17 +1,21 @@
 // Copies of one case under other numbers and names, each with one timer: what would ask its check again.
-import { caseCode } from '../../src/care/codes.ts';
+import { caseCode, type Shuffle } from '../../src/care/codes.ts';
 import type { Case, Decision } from '../../src/care/types.ts';
 import { addressOf, firstDue, scattered, TIMER_EVERY_MS } from './filling.ts';
 
 const TIMER = 'silent';
 
-/** The nth of `count` copies, under a case's number. Timers fall due in another order than cases are stored in. */
-export function copyOf(of: Case, count: number): (nth: number, number: number) => Decision {
+/** The nth of `count` copies, under a case's number. `codes`: those of the house. Timers fall due in another order than cases are stored in. */
+export function copyOf(
+  of: Case,
+  count: number,
+  codes: Shuffle | undefined,
+): (nth: number, number: number) => Decision {
   if (of.timers[TIMER] === undefined) throw new Error('the case waits for no answer to a check');
   const begin = firstDue(of.openedAt);
   const { language, version } = of;
   return (nth, number) => {
-    const code = caseCode(number);
+    const code = caseCode(number, codes);
     const address = addressOf(nth);
     const at = begin + scattered(nth, count) * TIMER_EVERY_MS;
     const opened = { kind: 'opened', code, number, contact: address, language, version } as const;

@@ -30,7 +30,7 @@ function fill(count: number): void {
   // Nothing is lost that could not be filled again.
   for (const pragma of ['synchronous = OFF', 'cache_size = -800000', 'foreign_keys = OFF']) db.pragma(pragma);
   const { store } = assemble(keyed, { hash: () => 'filled', realNow: Date.now });
-  const copy = copyOf(of, count);
+  const copy = copyOf(of, count, house.world.codes);
   for (let from = 0; from < count; from += AT_ONCE)
     db.transaction(() => {
       for (let nth = from; nth < Math.min(count, from + AT_ONCE); nth += 1)

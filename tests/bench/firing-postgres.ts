@@ -14,7 +14,7 @@ const AT_ONCE = 250;
 const house = await openHouse(settingsOf('/nowhere', process.argv[2]), true, { quiet: true });
 const { ledger, world } = house;
 const of = await talked(house, 'sms:+15055550101', TALK.slice(0, -1));
-const copy = copyOf(of, TURNS + PLAIN);
+const copy = copyOf(of, TURNS + PLAIN, world.codes);
 for (let from = 0; from < TURNS + PLAIN; from += AT_ONCE)
   await Promise.all(
     Array.from({ length: AT_ONCE }, (_, step) => {

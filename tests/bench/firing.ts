@@ -16,7 +16,7 @@ const DUE_FOR_MS = 10_000;
 
 const house = await openHouse(settingsOf(process.argv[2]!), true, { quiet: true });
 // The case that all others are copies of is the first.
-const begin = firstDue((await house.ledger.case(caseCode(1)))!.openedAt);
+const begin = firstDue((await house.ledger.case(caseCode(1, house.world.codes)))!.openedAt);
 const pending = (await house.ledger.counts()).openCases;
 const seen = { early: 0, outOfOrder: 0, last: 0, lateness: [] as number[], fired: 0 };
 let showing = () => begin;

@@ -1,5 +1,6 @@
+import { createHmac } from 'node:crypto';
 import { describe, expect, test } from 'vitest';
-import { caseCode } from '../../src/care/codes.ts';
+import { caseCode, shuffleBy, type Shuffle } from '../../src/care/codes.ts';
 
 describe('case codes', () => {
   const codes = Array.from({ length: 100_000 }, (_, at) => caseCode(at + 1));
@@ -18,5 +19,17 @@ describe('case codes', () => {
       one.split('').filter((sign, at) => sign === other[at]).length;
     const near = codes.slice(1, 16_384).filter((code, at) => alike(code, codes[at] ?? '') >= 3);
     expect(near).toEqual([]);
+  });
+});
+
+describe('case codes in an order of their own', () => {
+  const keyed = (secret: string) =>
+    shuffleBy((place) => createHmac('sha256', secret).update(`${place}`).digest('hex'));
+  const inOrder = (shuffle: Shuffle) => Array.from({ length: 40_000 }, (_, at) => caseCode(at + 1, shuffle));
+  test('are the same set, each once, and in another order for another secret', () => {
+    const [one, other] = [inOrder(keyed('one')), inOrder(keyed('other'))];
+    expect(new Set(one).size).toBe(one.length);
+    expect(one.slice(0, 16_384).toSorted()).toEqual(other.slice(0, 16_384).toSorted());
+    expect(one.filter((code, at) => code === other[at]).length).toBeLessThan(20);
   });
 });

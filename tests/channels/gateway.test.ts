@@ -77,7 +77,7 @@ test('a text is posted to the account’s messages, folded, with its sender and 
         To: TEXT.to,
         From: '+12025550199',
         Body: 'Hold it "so"',
-        StatusCallback: `${SETTINGS.statusUrl}?line=7`,
+        StatusCallback: `${SETTINGS.statusUrl}?line=7#rc=3&rp=ct,rt,5xx`,
       },
       query: {},
       authorization: `Basic ${Buffer.from(`${SID}:secret`).toString('base64')}`,

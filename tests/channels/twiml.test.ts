@@ -67,7 +67,7 @@ test('any text comes back as it was, but for what XML cannot carry at all', () =
       const carried = (one: string) => foldForSms(one).replaceAll(new RegExp(NO_XML, 'gu'), '');
       expect(back.map(({ body }) => body)).toEqual(texts.map(carried));
       expect(back.map(({ callback }) => callback)).toEqual(
-        texts.map((_, line) => `${STATUS_URL}?line=${line}`),
+        texts.map((_, line) => `${STATUS_URL}?line=${line}#rc=3&rp=ct,rt,5xx`),
       );
     }),
     { numRuns: 500 },

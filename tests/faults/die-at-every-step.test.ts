@@ -109,25 +109,30 @@ test.each(FAULTS)(
   600_000,
 );
 
-test.each(FAULTS)(
-  'whichever step it dies at ($when it, $how), a check that is refused for good becomes a call that rings once',
-  async (fault) => {
-    const refuses = (to: string, text: string) => to === HELPER && text.startsWith('Check.');
-    const untilRefused = async (town: Town) => {
+const isCheck = (to: string, text: string) => to === HELPER && text.startsWith('Check.');
+const LOST = FAULTS.flatMap((fault) => [
+  { ...fault, becomes: 'refused for good', carrying: { refuses: isCheck } },
+  { ...fault, becomes: 'reported as lost', carrying: { loses: isCheck } },
+]);
+
+test.each(LOST)(
+  'whichever step it dies at ($when it, $how), a check that is $becomes becomes a call that rings once',
+  async ({ when, how, carrying }) => {
+    const untilLost = async (town: Town) => {
       for (const answer of ['hello', '1', '6', '6', '1', '2 R', '1', '2 1 1 1', 'card', 'DONE', '8'])
         await town.helper(answer);
       await town.helper('2 1 1 1 2');
     };
-    const whole = await openTown(null, refuses);
-    await untilRefused(whole);
+    const whole = await openTown(null, carrying);
+    await untilLost(whole);
     const from = whole.doom.calls + 1;
     await whole.after('12 min');
     const to = whole.doom.calls;
     await whole.close();
     expect(to - from).toBeGreaterThan(6);
     for (let at = from; at <= to; at += 1) {
-      const town = await openTown({ ...fault, at }, refuses);
-      await untilRefused(town);
+      const town = await openTown({ when, how, at }, carrying);
+      await untilLost(town);
       // Before anybody is rung a second time.
       await town.after('12 min');
       await town.after('2 min');

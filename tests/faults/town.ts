@@ -45,10 +45,15 @@ export interface Town {
   close(): Promise<void>;
 }
 
-/** `refuses`: what the carrier will never take. */
+/** `refuses`: what the carrier will never take. `loses`: what it takes, and reports later as not delivered. */
+interface Carrying {
+  refuses?: (to: string, text: string) => boolean;
+  loses?: (to: string, text: string) => boolean;
+}
+
 export async function openTown(
   fault: Fault | null,
-  refuses: (to: string, text: string) => boolean = () => false,
+  { refuses = () => false, loses = () => false }: Carrying = {},
 ): Promise<Town> {
   const folder = mkdtempSync(join(tmpdir(), 'palmward-fault-'));
   const clock = { at: MORNING };
@@ -69,8 +74,10 @@ export async function openTown(
   const phones: OnPhone[] = [];
   const answers = new Map<string, string[]>();
   const listed: { to: string; text: string; id: string; at: number }[] = [];
+  const lost: { line: number; id: string }[] = [];
   const take = (to: string, text: string, line: number) => {
-    phones.push({ to, text, line });
+    if (loses(to, text)) lost.push({ line, id: `SM${listed.length}` });
+    else phones.push({ to, text, line });
     listed.push({ to, text, id: `SM${listed.length}`, at: clock.at });
     return listed.at(-1)!.id;
   };
@@ -130,8 +137,8 @@ export async function openTown(
       return null;
     }
   };
-  const report = async (line: number, id: string) => {
-    for (const status of ['sent', 'delivered', 'delivered'] as const)
+  const report = async (line: number, id: string, end: 'delivered' | 'failed' = 'delivered') => {
+    for (const status of ['sent', end, end] as const)
       for (let tries = 0; tries < REPEATS; tries += 1)
         if ((await tried(() => process.reported({ line }, status, id, null).then(() => true))) !== null)
           break;
@@ -139,6 +146,7 @@ export async function openTown(
   const tick = async () => {
     while ((await tried(() => process.wake())) === null);
     while ((await tried(() => process.deliver())) === null);
+    for (const { line, id } of lost.splice(0)) await report(line, id, 'failed');
   };
   let count = 0;
   const post = async (from: string, text: string) => {

@@ -9,6 +9,7 @@ import { forgettingContract } from './contract/forgetting.ts';
 import { keepingContract } from './contract/keeping.ts';
 import { readingContract } from './contract/reading.ts';
 import { reportingContract } from './contract/reporting.ts';
+import { rosteringContract } from './contract/rostering.ts';
 import { roundTripContract } from './contract/round-trip.ts';
 import { shreddingContract } from './contract/shredding.ts';
 import { takingContract } from './contract/taking.ts';
@@ -46,6 +47,7 @@ export function ledgerContract(engine: string, makePlace: () => Promise<Place>):
     readingContract(open);
     keepingContract(open);
     chainingContract(open);
+    rosteringContract(open);
     roundTripContract(open);
   });
 }

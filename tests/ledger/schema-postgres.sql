@@ -36,6 +36,7 @@ CREATE TABLE clinicians (
   passphrase_hash text NOT NULL,
   totp_secret bytea,
   totp_step bigint NOT NULL DEFAULT 0,
+  duty text,
   PRIMARY KEY (id),
   UNIQUE (number_hash),
   UNIQUE (place)

@@ -54,7 +54,7 @@ CREATE TABLE "clinicians" (
   language TEXT NOT NULL,
   place INTEGER NOT NULL UNIQUE,
   passphrase_hash TEXT NOT NULL
-, totp_secret BLOB, totp_step INTEGER NOT NULL DEFAULT 0) STRICT;
+, totp_secret BLOB, totp_step INTEGER NOT NULL DEFAULT 0, duty TEXT) STRICT;
 
 CREATE TABLE contact_keys (
   contact INTEGER PRIMARY KEY REFERENCES contacts (id),

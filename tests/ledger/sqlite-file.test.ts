@@ -43,7 +43,7 @@ test('the file is marked as a ledger, kept with a write-ahead log, and only its 
   open();
   const pragmas = ['application_id', 'user_version', 'journal_mode'];
   const seen = peek((db) => pragmas.map((name) => db.pragma(name, { simple: true })));
-  expect(seen).toEqual([0x504c4d57, 3, 'wal']);
+  expect(seen).toEqual([0x504c4d57, 4, 'wal']);
   expect(statSync(file).mode & 0o777).toBe(0o600);
 });
 
@@ -63,7 +63,7 @@ test('a ledger that is opened again has what was in it', async () => {
 test('a newer schema is refused and left alone', async () => {
   await open().close();
   peek((db) => db.pragma('user_version = 7'));
-  expect(() => open()).toThrow(/has schema 7, .*up to 3.*newer version/);
+  expect(() => open()).toThrow(/has schema 7, .*up to 4.*newer version/);
   expect(peek((db) => db.pragma('user_version', { simple: true }))).toBe(7);
 });
 
@@ -168,6 +168,20 @@ test('a backup made while another process writes is whole, and opens', async () 
   expect(again.every(({ repeat, texts }) => repeat && texts.length === 1)).toBe(true);
   expect(peek((db) => db.pragma('integrity_check', { simple: true }), copy)).toBe('ok');
   expect(readdirSync(dir).filter((name) => name.includes('partial'))).toEqual([]);
+});
+
+test('no backup is made of a damaged ledger, so that nobody comes to rely on one', async () => {
+  await open().take(aMessage('SM1', HELPER, 'hello'), converse);
+  await opened.pop()?.close();
+  const page = peek((db) => ({
+    bytes: db.pragma('page_size', { simple: true }) as number,
+    root: db.prepare<[], number>("SELECT rootpage FROM sqlite_schema WHERE name = 'events'").pluck().get()!,
+  }));
+  const bytes = readFileSync(file);
+  writeFileSync(file, bytes.fill('x', (page.root - 1) * page.bytes, page.root * page.bytes));
+  const copy = join(dir, 'copy.db');
+  await expect(open().backup(copy)).rejects.toThrow(/no backup was made: .*palmward[.]db is damaged/);
+  expect(readdirSync(dir).filter((name) => name.includes('copy'))).toEqual([]);
 });
 
 test('a backup never overwrites', async () => {

@@ -68,7 +68,7 @@ test.each(SENDERS.flatMap((sender) => TEXTS.map((text) => ({ sender, text }))))(
     expect(form).toMatchObject({
       To: '+380501234567',
       Body: text,
-      StatusCallback: 'https://palmward.example.org/sms/status?line=3',
+      StatusCallback: 'https://palmward.example.org/sms/status?line=3#rc=3&rp=ct,rt,5xx',
     });
   },
 );

@@ -308,7 +308,7 @@ test('the list says whether a keeper signed the protocol, and a signature of ano
   const shown = (state: 'signed' | 'other-version') => {
     const reader = { words: pageWords(), language: 'en', now: START };
     const none = { id: 'x', rows: [], needs: { call: 0, late: 0, soon: 0, quiet: 0 } };
-    const asked = { mine: false, missing: null };
+    const asked = { mine: false, missing: null, gap: null };
     return listPage(reader, { name: 'Ada', formToken: 'x' }, none, asked, { state, ...by });
   };
   expect(shown('signed')).toContain('Protocol signed by Ada &#60;b&#62; on 2026-01-31.');

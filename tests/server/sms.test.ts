@@ -24,7 +24,7 @@ test('a signed text is stored and answered as TwiML with a callback that names i
   ]);
   expect(await answer.text()).toBe(
     '<?xml version="1.0" encoding="UTF-8"?><Response>' +
-      '<Message statusCallback="https://palmward.example.org/sms/status?line=2">You said hurt hand</Message></Response>',
+      '<Message statusCallback="https://palmward.example.org/sms/status?line=2#rc=3&amp;rp=ct,rt,5xx">You said hurt hand</Message></Response>',
   );
 });
 

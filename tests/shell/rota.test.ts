@@ -92,6 +92,7 @@ test.each([
   ['retire'],
   ['retire', '+12025550123'],
   ['retire', ADA, 'now'],
+  ['rota', 'now'],
   ['deeds', 'x'],
   ['deeds', '--verify', 'x', 'y'],
 ])('%s %s %s %s: one line, exit 2, nothing changed', (...args) => {
@@ -99,6 +100,19 @@ test.each([
   const { code, out, err } = palmward(...args);
   expect([code, out, err.trim().split('\n').length]).toEqual([2, '', 1]);
   expect(kept()).toEqual(before);
+});
+
+test('rota tells who is on call now, the next days and the gaps', () => {
+  const without = palmward('rota');
+  expect([without.code, without.err]).toEqual([0, '']);
+  expect(without.out).toMatch(/^On call now, the first one rung first: Ada Quill\n/);
+  expect(without.out).toContain('No gap in the next 14 days.');
+  const duty = { zone: 'UTC', shifts: [{ weekday: 3, from: '20:00', to: '08:00' }], exceptions: [] };
+  inFile((db) => db.prepare('UPDATE clinicians SET duty = ?').run(JSON.stringify(duty)));
+  const { out } = palmward('rota');
+  expect(out).toMatch(/Next gap, in which nobody is on call and everybody is rung: \w{3} \d/);
+  expect(out).toMatch(/ {2}Wed \d+ \w+ +\S+–24:00 {2}Ada Quill\n/);
+  expect(out).toMatch(/00:00–24:00 {2}GAP, rung in this order: Ada Quill/);
 });
 
 test('what the commands did stands in the chain; retire takes Ada off the rota', () => {

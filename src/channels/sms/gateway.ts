@@ -1,6 +1,7 @@
 // Sends texts through the SMS gateway's REST API, and looks up whether an unclear attempt went out.
 import type twilio from 'twilio';
 import { foldForSms } from '../../wording/fold.ts';
+import { reportUrl } from './report-url.ts';
 import { classifyAnswer, classifySilence } from './error-classes.ts';
 
 export interface GatewaySettings {
@@ -60,7 +61,7 @@ export function openGateway(settings: GatewaySettings): Gateway {
   return {
     async send({ to, text, line }) {
       const client = await open();
-      const statusCallback = `${settings.statusUrl}?line=${line}`;
+      const statusCallback = reportUrl(settings.statusUrl, line);
       try {
         const made = await client.messages.create({
           to,

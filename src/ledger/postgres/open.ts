@@ -14,6 +14,7 @@ import { migrate } from './migrate.ts';
 import { assemble, type Parts } from './parts.ts';
 import { reading } from './read.ts';
 import { reporting } from './report.ts';
+import { rostering } from './rostering.ts';
 import { settling } from './settle.ts';
 import { taking } from './take.ts';
 import { waking } from './wake.ts';
@@ -62,6 +63,7 @@ function ledgerOver(parts: Parts, { url, hash }: PostgresOptions): Ledger {
     report: reporting(parts),
     expire: expiring(parts),
     ...enrolling(parts),
+    ...rostering(parts),
     ...chaining(parts, hash),
     ...reading(parts),
     ...keeping(parts),

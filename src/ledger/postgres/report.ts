@@ -5,12 +5,12 @@ import { changeOutbox, outRowBy } from './outbox.ts';
 import type { Parts } from './parts.ts';
 
 export function reporting({ db, keyring }: Parts): Ledger['report'] {
-  return (by, state, carrierId) =>
+  return (by, state, carrierId, foreseen) =>
     db.transaction(async ({ run, commit }) => {
       const row = await outRowBy(run, keyring, by);
       if (!row) return null;
       const change = changeByReport(row, state, carrierId);
-      await changeOutbox(commit, change);
+      if (!foreseen) await changeOutbox(commit, change);
       return reportedRow(row, change);
     });
 }

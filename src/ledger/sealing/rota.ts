@@ -1,9 +1,11 @@
 // The clinicians as they are kept: their numbers sealed, and the secrets of their second factors.
 import type { Clinician } from '../../care/types.ts';
+import type { Duty } from '../../shifts/types.ts';
 import type { Keyring } from './keyring.ts';
 import { factorPlace, numberPlace } from './places.ts';
 
-export type KeptClinician = Omit<Clinician, 'number'> & { number: Buffer };
+/** `duty` as JSON and in the clear: when somebody is on call is no secret. */
+export type KeptClinician = Omit<Clinician, 'number' | 'duty'> & { number: Buffer; duty: string | null };
 
 /** `step` is that of the last code taken. */
 export interface KeptFactor {
@@ -12,7 +14,20 @@ export interface KeptFactor {
 }
 
 export function openClinician(keyring: Keyring, kept: KeptClinician): Clinician {
-  return { ...kept, number: keyring.open(kept.number, numberPlace(kept.id)) };
+  return withDuty(kept, keyring.open(kept.number, numberPlace(kept.id)), readDuty(kept.duty));
+}
+
+/** Puts together what was opened and read. */
+export function withDuty(
+  { id, name, language, place }: KeptClinician,
+  number: string,
+  duty: Duty | null,
+): Clinician {
+  return { id, name, number, language, place, ...(duty ? { duty } : {}) };
+}
+
+export function readDuty(kept: string | null): Duty | null {
+  return kept === null ? null : (JSON.parse(kept) as Duty);
 }
 
 /** Null: there is none. */

@@ -14,6 +14,7 @@ export function backingUp(source: string): Ledger['backup'] {
     closeSync(openSync(partial, 'wx', 0o600));
     try {
       await copy(source, partial);
+      refuseDamaged(partial, source);
       refuseExisting(file);
       renameSync(partial, file);
     } finally {
@@ -31,6 +32,24 @@ async function copy(source: string, file: string): Promise<void> {
   } finally {
     reader.close();
   }
+}
+
+/** A copy carries damage along, and old backups go after a time: nobody may come to rely on copies that hold it. */
+function refuseDamaged(copied: string, source: string): void {
+  const reader = new Database(copied);
+  try {
+    const found = reader.pragma('quick_check(1)', { simple: true });
+    if (found !== 'ok') throw new Error(damaged(source, String(found)));
+  } catch (fault) {
+    if (!(fault instanceof Database.SqliteError)) throw fault;
+    throw new Error(damaged(source, fault.code), { cause: fault });
+  } finally {
+    reader.close();
+  }
+}
+
+function damaged(source: string, found: string): string {
+  return `no backup was made: ${source} is damaged (${found.split('\n')[0]}); keep the backups there are`;
 }
 
 function refuseExisting(file: string): void {

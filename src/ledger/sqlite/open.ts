@@ -12,6 +12,7 @@ import { leasing } from './lease.ts';
 import { assemble } from './parts.ts';
 import { reading } from './read.ts';
 import { reporting } from './report.ts';
+import { rostering } from './rostering.ts';
 import { settling } from './settle.ts';
 import { taking } from './take.ts';
 import { waking } from './wake.ts';
@@ -29,6 +30,7 @@ export function openSqlite(options: ConnectOptions & Outside): Ledger {
     report: reporting(parts),
     expire: expiring(parts),
     ...enrolling(parts),
+    ...rostering(parts),
     ...chaining(parts, options.hash),
     ...reading(parts),
     ...keeping(parts),

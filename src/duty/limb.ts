@@ -1,4 +1,4 @@
-// Where the hand of a case is hurt, in few words.
+// Where a case is hurt, in words, wherever it is shown.
 import { type Reader, term } from './desk.ts';
 import type { Case } from './kept.ts';
 

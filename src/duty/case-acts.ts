@@ -60,7 +60,7 @@ function folded(view: CaseView, id: string, isOpen: boolean, body: Value): Marku
   </details>`;
 }
 
-function watchAct(view: CaseView, tried: Tried | null): Markup {
+function watchAct(view: CaseView, tried: Tried | null): Markup | null {
   const { reader, telling } = view;
   const isTried = tried !== null && WATCH.includes(tried.act);
   const isPaused = telling.case.timers['pause'] !== undefined;
@@ -117,7 +117,7 @@ export function reasonField({ reader }: CaseView, id: string, given: string): Ma
     <input id="${id}" name="reason" required maxlength="300" autocomplete="off" value="${given}" />`;
 }
 
-function holdBackAct(view: CaseView): Markup {
+function holdBackAct(view: CaseView): Markup | null {
   const { reader } = view;
   const on = view.telling.case.holdsBack === true;
   const field = html`<input type="hidden" name="on" value="${on ? 'no' : 'yes'}" />`;

@@ -47,7 +47,7 @@ export function correctPage(view: CaseView, correcting: Correcting): string {
         data-into="look"
       >
         <input type="hidden" name="token" value="${sitting.formToken}" />
-        <div class="card joints">${correcting.fields.map((fields) => jointRow(view, fields))}</div>
+        <div class="card joints">${heldFirst(correcting.fields).map((fields) => jointRow(view, fields))}</div>
         <div class="card">
           <div id="look" aria-live="polite">${lookPart(view, correcting.looked)}</div>
           <button name="look" value="yes" formnovalidate data-scriptless="">
@@ -116,6 +116,12 @@ export function jointInWords({ say: told }: CaseView['telling'], joint: Joint): 
     joint: told(`record.joint.${kind}`),
   });
 }
+
+/** On a phone what is held stands near the top; the rest keeps its order from the elbow outwards. */
+const heldFirst = (fields: readonly JointFields[]): JointFields[] => [
+  ...fields.filter(({ held }) => held),
+  ...fields.filter(({ held }) => !held),
+];
 
 function jointRow(view: CaseView, { joint, held, direction, from, to, aim }: JointFields): Markup {
   const { reader, telling } = view;

@@ -29,7 +29,7 @@ export type Did =
   | 'asked for a check'
   | 'paused a watch'
   | 'resumed a watch'
-  | 'ended a case'
+  | `ended a case as ${'healed' | 'seen' | 'handed-on' | 'lost-contact'}`
   | 'enrolled'
   | 'confirmed a second factor'
   | 'renewed a sign-in'

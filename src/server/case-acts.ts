@@ -14,7 +14,7 @@ import { fieldOf, readForm } from './forms.ts';
 import type { ServerParts } from './parts.ts';
 import type { Peeked, Seat } from './seat.ts';
 
-const DONE: Record<DeskAct['do'], Did> = {
+const DONE: Record<Exclude<DeskAct['do'], 'conclude'>, Did> = {
   take: 'took a case',
   pass: 'passed a case on',
   'put-down': 'put a case down',
@@ -26,8 +26,11 @@ const DONE: Record<DeskAct['do'], Did> = {
   'check-now': 'asked for a check',
   pause: 'paused a watch',
   resume: 'resumed a watch',
-  conclude: 'ended a case',
 };
+
+/** How a case ended stands in the deed itself. */
+const didOf = (act: DeskAct): Did =>
+  act.do === 'conclude' ? `ended a case as ${act.outcome}` : DONE[act.do];
 
 type Find = (request: Request, response: Response) => Promise<{ seat: Seat; view: CaseView } | null>;
 
@@ -132,7 +135,7 @@ export function mountCaseActs(
     return parts.casework
       .act({ code: view.telling.case.code, clinician: seat.id, act: wanted, text })
       .then(async (done) => {
-        if (done.done) await record(seat.id, DONE[wanted.do], view.telling.case.code);
+        if (done.done) await record(seat.id, didOf(wanted), view.telling.case.code);
         return done;
       });
   }

@@ -103,6 +103,22 @@ test('parts and cost follow as words are typed, a phrase goes where the writing 
   await page.context().close();
 });
 
+test('what is typed stays also when the case is put down elsewhere meanwhile, and a line says that it changed', async () => {
+  const third = await practice.lives('+12025550103', WRIST_WATCHED);
+  const page = await seatedAs(ADA.number);
+  await page.goto(at('', third));
+  await page.getByRole('button', { name: 'Take this case' }).click();
+  await page.fill('#text', 'Half a sent');
+  const over = { id: 'over', address: `phone:${ADA.number}`, text: `${third} OVER`, pictures: 0 };
+  await practice.house.receive(over);
+  await page.locator('#stale', { hasText: 'The case has changed' }).waitFor({ timeout: 15_000 });
+  expect(await page.inputValue('#text')).toBe('Half a sent');
+  await page.fill('#text', '');
+  await page.locator('#now').click();
+  await page.locator('#write').waitFor({ state: 'hidden', timeout: 15_000 });
+  await page.context().close();
+});
+
 test('the drawing and the conflicts follow the numbers, and without script the button shows the same', async () => {
   for (const javaScriptEnabled of [true, false]) {
     const page = await seatedAs(ADA.number, { javaScriptEnabled });

@@ -117,7 +117,7 @@ async function isPlain(page: Page, what: string): Promise<void> {
   });
 }
 
-const shownIn = (page: Page): Promise<string[]> => page.locator('#log bdi').allTextContents();
+const shownIn = (page: Page): Promise<string[]> => page.locator('#log bdi, .talk bdi').allTextContents();
 
 test('hostile texts in the chat are shown as they are, live and after a reload', async () => {
   const page = await (await visitor()).newPage();

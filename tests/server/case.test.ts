@@ -139,6 +139,7 @@ test('ending a case is asked once more', async () => {
   expect((await practice.house.ledger.case(code))?.stage).toBe('watching');
   expect((await act({ do: 'conclude', outcome: 'seen', sure: 'yes' })).status).toBe(303);
   expect((await practice.house.ledger.case(code))?.stage).toBe('ended');
+  expect(await deeds()).toContain('c-ada ended a case as seen');
   expect(await page()).not.toContain('<form method="post" action="/duty/cases');
 });
 

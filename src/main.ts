@@ -15,6 +15,7 @@ import { startExpiring } from './mailroom/expire.ts';
 import { startBeating } from './mailroom/heartbeat.ts';
 import type { Loop } from './mailroom/loop.ts';
 import { handOn } from './mailroom/hand-on.ts';
+import { startLearning, versionsOf } from './mailroom/learn.ts';
 import { keepMark, MARK_EVERY_MS, type MarkParts, readMark } from './mailroom/mark.ts';
 import { keepProtocols } from './mailroom/protocols.ts';
 import { takePulse, type Pulse } from './mailroom/pulse.ts';
@@ -30,6 +31,7 @@ import { metricsText, watchedLines } from './server/metrics.ts';
 import { facilityTexts } from './record/facility-texts.ts';
 import { bundleOf } from './record/fhir/bundle.ts';
 import { tellIn } from './record/tell.ts';
+import { figuring } from './figuring.ts';
 import { readProtocolFiles, versionOf } from './protocol-files.ts';
 import { renewedHash, verifyPassphrase } from './duty/passphrase.ts';
 import { type Engine, engineOf } from './open-ledger.ts';
@@ -243,6 +245,8 @@ function assemble(
     startLoops: (serving = false) => {
       loops.push(startWaking(ledger, world, stir, onFault, pulse.beat));
       loops.push(startWithdrawing(ledger, world, stir, onFault));
+      // Before anything expires: a text that is deleted cannot be counted.
+      loops.push(startLearning(ledger, versionsOf(ledger, world), onFault));
       loops.push(startExpiring(ledger, world, settings.retentionDays, onFault));
       const gateway = gatewayOf(settings);
       const post = { ledger, world, realNow, weather: calm(), onOutcome: onOutcome(tally, log) };
@@ -362,6 +366,7 @@ export function appOf(house: House) {
         return handOn(ledger, world, { code, number, textsOf });
       },
     },
+    learn: { figures: figuring(house, versionsOf(ledger, world)) },
     takesSeveral: (key) => {
       const question =
         current.flow.questions.get(key.slice('ask.'.length)) ??

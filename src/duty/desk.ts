@@ -50,7 +50,11 @@ export function frame(reader: Reader, sitting: Sitting | null, main: Markup, sty
 }
 
 /** The rooms of the desk: the key of each one's name, and where it is. */
-const ROOMS = [['pages.duty.cases', '/duty']] as const;
+const ROOMS = [
+  ['pages.duty.cases', '/duty'],
+  ['figures.name', '/duty/figures'],
+  ['protocol.name', '/duty/protocol'],
+] as const;
 
 function rooms({ words, language }: Reader): Markup {
   return html`<nav class="row">

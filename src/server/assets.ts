@@ -8,6 +8,7 @@ import { LIVE_SCRIPT } from '../channels/live-script.ts';
 const STYLE = readFileSync(new URL('style.css', import.meta.url), 'utf8');
 /** Apart from the rest: a chat on a weak signal does not pay for them. */
 const DUTY = readFileSync(new URL('duty.css', import.meta.url), 'utf8');
+const FIGURES = readFileSync(new URL('figures.css', import.meta.url), 'utf8');
 const SHEET = readFileSync(new URL('sheet.css', import.meta.url), 'utf8');
 /** Short: after an update, pages must not meet an old script for long. */
 const KEPT_S = 600;
@@ -15,6 +16,7 @@ const KEPT_S = 600;
 export function mountAssets(app: Express): void {
   app.get('/style.css', serve(STYLE, 'text/css'));
   app.get('/duty.css', serve(DUTY, 'text/css'));
+  app.get('/figures.css', serve(FIGURES, 'text/css'));
   app.get('/sheet.css', serve(SHEET, 'text/css'));
   app.get(['/chat.js', '/phone.js'], serve(LIVE_SCRIPT, 'text/javascript'));
 }

@@ -10,6 +10,7 @@ import { safeNext, type SignIn, signInPage } from '../duty/sign-in-page.ts';
 import { fieldOf, queryOf, readForm, tokenIn } from './forms.ts';
 import { mountCase } from './case-routes.ts';
 import { mountHandover } from './handover-routes.ts';
+import { mountLearn } from './learn-routes.ts';
 import { mountList } from './list-routes.ts';
 import type { ServerParts } from './parts.ts';
 import type { Seat } from './seat.ts';
@@ -76,6 +77,7 @@ export function mountDuty(app: Express, parts: ServerParts): void {
   mountList(app, parts, seated);
   mountCase(app, parts, seated);
   mountHandover(app, parts, seated);
+  mountLearn(app, parts, seated);
 
   /** Who it was is not written down, only a mark by which tries with one number are known as such. */
   async function recordRefusal(

@@ -6,6 +6,7 @@ import type { Words } from '../channels/words.ts';
 import type { DeedParts } from '../duty/deeds.ts';
 import type { Signature } from '../duty/desk.ts';
 import type { DoorParts } from '../duty/door.ts';
+import type { Figures } from '../duty/figures-page.ts';
 import type { Recorded } from '../duty/handover-page.ts';
 import type { Case } from '../duty/kept.ts';
 import type { Ledger, Taken } from '../ledger/port.ts';
@@ -22,6 +23,11 @@ interface ServerSettings {
   metricsPublic: boolean;
   /** Whether nobody signs in at the desk without a second factor: always, except in practice. */
   needsSecondFactor: boolean;
+}
+
+interface LearnParts {
+  /** The figures over the last weeks, this one among them; `isBehind`: cases are still to be counted. */
+  figures: (weeks: number) => Promise<{ figures: Figures; isBehind: boolean }>;
 }
 
 interface HandoverParts {
@@ -56,6 +62,7 @@ export interface ServerParts extends DoorParts, DeedParts {
   /** The texts of a case's plan, in its own language. */
   planTexts: (of: Case) => string[];
   handover: HandoverParts;
+  learn: LearnParts;
   /** Whether the question with this key takes several answers at once. */
   takesSeveral: (key: string) => boolean;
   /** `details`: a line each, for whoever looks after the server. */

@@ -3,7 +3,7 @@ import { keysOf, type Protocol } from '../care/protocol.ts';
 
 /** Groups whose keys are made from data as the talk goes on: every key of theirs counts as used where its data exists. */
 const SPOKEN_BY_CODE =
-  /^(talk|size|check|call|care|unclear|pages|record|heard[.](alarm|check|words|clinician|cards|numbers|bare|negations|not-sure|language|greetings|function-words)|plan[.](side|place|digit|hold|face|from|to|urgency|advice|finger-splint))/;
+  /^(talk|size|check|call|care|unclear|pages|figures|protocol|record|heard[.](alarm|check|words|clinician|cards|numbers|bare|negations|not-sure|language|greetings|function-words)|plan[.](side|place|digit|hold|face|from|to|urgency|advice|finger-splint))/;
 const PLAIN = /^plan[.][a-z-]+$/;
 
 export function unusedKeys({ flow, rules, words }: Protocol): string[] {

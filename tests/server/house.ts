@@ -6,6 +6,7 @@ import type { AddressInfo } from 'node:net';
 import type { Words } from '../../src/channels/words.ts';
 import type { KeptText } from '../../src/duty/kept.ts';
 import type { Deed } from '../../src/ledger/chain.ts';
+import { figuresOf } from '../../src/record/figures.ts';
 import { buildApp } from '../../src/server/app.ts';
 import type { ServerParts } from '../../src/server/parts.ts';
 import { openCatalogues } from '../../src/wording/catalogue.ts';
@@ -148,6 +149,7 @@ export async function openHouse(
     planTexts: () => ['1/2 left wrist: hold <it> so.', '2/2 Clinic.'],
     languageOf: async (address) => house.languages.get(address) ?? null,
     handover: { recordOf: async () => null, documentOf: () => ({}), send: async () => 'ended' },
+    learn: { figures: async () => ({ figures: figuresOf([], []), isBehind: false }) },
     takesSeveral: () => false,
     ready: async () => ({ ready: true, why: 'ready', details: ['Cases that are looked after now: 3'] }),
     metrics: async () => 'palmward_open_cases 0\n',

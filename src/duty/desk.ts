@@ -53,7 +53,6 @@ export function frame(reader: Reader, sitting: Sitting | null, main: Markup, sty
 const ROOMS = [
   ['pages.duty.cases', '/duty'],
   ['figures.name', '/duty/figures'],
-  ['protocol.name', '/duty/protocol'],
 ] as const;
 
 function rooms({ words, language }: Reader): Markup {

@@ -32,6 +32,7 @@ import { facilityTexts } from './record/facility-texts.ts';
 import { bundleOf } from './record/fhir/bundle.ts';
 import { tellIn } from './record/tell.ts';
 import { figuring } from './figuring.ts';
+import { protocolRoom } from './protocol-room.ts';
 import { readProtocolFiles, versionOf } from './protocol-files.ts';
 import { renewedHash, verifyPassphrase } from './duty/passphrase.ts';
 import { type Engine, engineOf } from './open-ledger.ts';
@@ -367,6 +368,7 @@ export function appOf(house: House) {
       },
     },
     learn: { figures: figuring(house, versionsOf(ledger, world)) },
+    protocol: protocolRoom(ledger, current),
     takesSeveral: (key) => {
       const question =
         current.flow.questions.get(key.slice('ask.'.length)) ??

@@ -12,6 +12,7 @@ export type Did =
   | 'sent a handover'
   | 'saw the figures'
   | 'took the figures as a file'
+  | 'saw the protocol'
   | 'enrolled'
   | 'confirmed a second factor'
   | 'renewed a sign-in'

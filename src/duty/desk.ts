@@ -53,6 +53,7 @@ export function frame(reader: Reader, sitting: Sitting | null, main: Markup, sty
 const ROOMS = [
   ['pages.duty.cases', '/duty'],
   ['figures.name', '/duty/figures'],
+  ['protocol.name', '/duty/protocol'],
 ] as const;
 
 function rooms({ words, language }: Reader): Markup {

@@ -12,6 +12,7 @@ import { mountCase } from './case-routes.ts';
 import { mountHandover } from './handover-routes.ts';
 import { mountLearn } from './learn-routes.ts';
 import { mountList } from './list-routes.ts';
+import { mountProtocol } from './protocol-routes.ts';
 import type { ServerParts } from './parts.ts';
 import type { Seat } from './seat.ts';
 
@@ -78,6 +79,7 @@ export function mountDuty(app: Express, parts: ServerParts): void {
   mountCase(app, parts, seated);
   mountHandover(app, parts, seated);
   mountLearn(app, parts, seated);
+  mountProtocol(app, parts, seated);
 
   /** Who it was is not written down, only a mark by which tries with one number are known as such. */
   async function recordRefusal(

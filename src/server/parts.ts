@@ -9,6 +9,7 @@ import type { DoorParts } from '../duty/door.ts';
 import type { Figures } from '../duty/figures-page.ts';
 import type { Recorded } from '../duty/handover-page.ts';
 import type { Case } from '../duty/kept.ts';
+import type { ProtocolRoom } from '../duty/protocol-page.ts';
 import type { Ledger, Taken } from '../ledger/port.ts';
 
 interface ServerSettings {
@@ -63,6 +64,7 @@ export interface ServerParts extends DoorParts, DeedParts {
   planTexts: (of: Case) => string[];
   handover: HandoverParts;
   learn: LearnParts;
+  protocol: ProtocolRoom;
   /** Whether the question with this key takes several answers at once. */
   takesSeveral: (key: string) => boolean;
   /** `details`: a line each, for whoever looks after the server. */

@@ -49,6 +49,25 @@ test('the file has a line a count, ended as RFC 4180 wants, and no number of a p
   expect(text).not.toContain('202555');
 });
 
+test('the protocol page tells version and signature, shows the tree, and leads to each row', async () => {
+  const page = await (await look('/duty/protocol')).text();
+  expect(page).toContain(practice.house.world.protocols.current.version);
+  expect(page).toContain('No keeper has signed');
+  expect(page).toContain('data:image/svg+xml,');
+  const rows = [...page.matchAll(/href="[/]duty[/]protocol[/]([a-z0-9-]+)"/g)].map(([, id]) => id);
+  expect(rows).toContain('wrist-break');
+  const changes = await (await look('/duty/protocol/changes')).text();
+  expect(changes).toContain('the first version');
+});
+
+test('the page of a row draws its plans with degrees and sources', { timeout: 60_000 }, async () => {
+  const page = await (await look('/duty/protocol/wrist-break')).text();
+  expect(page).toContain('0 to 20 degrees, aim 15');
+  expect(page).toContain('boast-16');
+  expect(page).toContain('<svg');
+  expect(page).not.toMatch(/undefined|<script|\sstyle=/);
+});
+
 test.each([
   ['=1+1', "'=1+1"],
   ['+12025550101', "'+12025550101"],

@@ -23,6 +23,7 @@ function open({ version, files }: Files): Protocol {
 }
 
 const { now, before } = workerData as Work;
+// oxlint-disable-next-line unicorn/require-post-message-target-origin -- a thread's port, no window
 parentPort?.postMessage(
   before
     ? changesBetween(

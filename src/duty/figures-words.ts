@@ -34,10 +34,10 @@ export const mondayOf = (week: number): Date => new Date((week * 7 - 3) * DAY);
 const NAMES: Partial<Record<TableName, (reader: Reader, id: string) => string>> = {
   weeks: ({ language }, id) =>
     new Intl.DateTimeFormat(language, { dateStyle: 'medium', timeZone: 'UTC' }).format(mondayOf(Number(id))),
-  injuries: (reader, id) => term(reader, 'plan.injury', id),
+  injuries: (reader, id) => (id === 'none' ? tell(reader, 'no-injury') : term(reader, 'plan.injury', id)),
   questions: (reader, id) =>
     id === 'none' ? tell(reader, 'no-plan') : tell(reader, 'questions', { count: Number(id) }),
-  stopped: (reader, id) => term(reader, 'figures.question', id),
+  stopped: (reader, id) => (id === 'none' ? tell(reader, 'nowhere') : term(reader, 'figures.question', id)),
   checks: (reader, id) => term(reader, 'figures.check', id),
   outcomes: (reader, id) => term(reader, 'figures.outcome', id),
   accepted: (reader, id) => term(reader, 'figures.call', id),

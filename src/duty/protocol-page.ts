@@ -233,7 +233,7 @@ function changesPart(reader: Reader, changes: Changes): Markup {
   const { before, after, plans } = changes;
   return html`<p>${tell(reader, 'from-to', { before, after })}</p>
     <h3>${tell(reader, 'plans')} (${plans.length})</h3>
-    ${plans.slice(0, MOST_SHOWN).map((one) => planChange(reader, one))}
+    <div class="cards">${plans.slice(0, MOST_SHOWN).map((one) => planChange(reader, one))}</div>
     ${plans.length > MOST_SHOWN ? html`<p>${tell(reader, 'more', { count: plans.length - MOST_SHOWN })}</p>` : null}
     ${(['questions', 'texts', 'decisions'] as const).map(
       (name) =>

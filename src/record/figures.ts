@@ -64,11 +64,11 @@ export function figuresOf(counted: readonly Counted[], weeks: readonly number[])
     cases: rows.length,
     tables: {
       weeks: weeks.map((week) => cellOf(String(week), rows, (row) => Number(row.week === week))),
-      injuries: byName(rows, ({ injuries }) => injuries),
+      injuries: byName(rows, ({ injuries }) => orNone(injuries)),
       questions: byName(rows, ({ questions }) => [questions === null ? 'none' : String(questions)]).toSorted(
         (a, b) => rank(a.name) - rank(b.name),
       ),
-      stopped: byName(rows, ({ stoppedAt }) => stoppedAt),
+      stopped: byName(rows, ({ stoppedAt }) => orNone(stoppedAt)),
       checks: (['onTime', 'late', 'silent'] as const).map((name) =>
         cellOf(name, rows, ({ checks }) => checks[name]),
       ),
@@ -94,6 +94,9 @@ export function figuresOf(counted: readonly Counted[], weeks: readonly number[])
     uncounted: counted.filter(({ parts }) => parts === null).length,
   };
 }
+
+/** Those without any are told too: left out, they would be known as the difference to the whole. */
+const orNone = (names: readonly string[]): readonly string[] => (names.length > 0 ? names : ['none']);
 
 /** Cases without a plan stand last. */
 const rank = (name: string): number => (name === 'none' ? Infinity : Number(name));

@@ -28,7 +28,7 @@ export function mountProtocol(app: Express, parts: ServerParts, seated: Seated):
     const seat = await seated(request, response);
     if (!seat) return;
     const { row } = request.params;
-    if (!protocol.rows.includes(row)) return void response.redirect(303, '/duty/protocol');
+    if (!protocol.rows.includes(row)) return response.redirect(303, '/duty/protocol');
     await record(seat.id, 'saw the protocol');
     const plans = await protocol.plans();
     response.type('html').send(rowPage(seat.reader, seat.sitting, row, plans[row] ?? []));

@@ -23,12 +23,8 @@ function open({ version, files }: Files): Protocol {
 }
 
 const { now, before } = workerData as Work;
+const found = before
+  ? changesBetween({ protocol: open(before), files: before.files }, { protocol: open(now), files: now.files })
+  : plansByRow(open(now));
 // oxlint-disable-next-line unicorn/require-post-message-target-origin -- a thread's port, no window
-parentPort?.postMessage(
-  before
-    ? changesBetween(
-        { protocol: open(before), files: before.files },
-        { protocol: open(now), files: now.files },
-      )
-    : plansByRow(open(now)),
-);
+parentPort?.postMessage(found);

@@ -33,6 +33,7 @@ const VERBS: Record<string, { run: (args: string[]) => Promise<number>; help: st
     run: vetProtocol,
     help: `vet                         hold the protocol and the words against each other
       --sheet FILE [--language es]  and write the sheet that a keeper signs
+      --since VERSION|FOLDER    tell what differs from an older version, and vet nothing
       --schema DIR                  and write JSON schemas of flows/ for an editor`,
   },
   withdraw: {

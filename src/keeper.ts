@@ -1,11 +1,15 @@
 // The keeper's commands: vetting the protocol, the sheet to sign, schemas for an editor, and withdrawing a version.
-import { mkdirSync, writeFileSync } from 'node:fs';
+import { existsSync, mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
 import { loadProtocol, openHouse, type House } from './main.ts';
 import { MOST_CASES, withdrawnFact } from './mailroom/withdraw.ts';
-import type { Settings } from './settings.ts';
+import type { SourceFile } from './model.ts';
+import { readProtocolFiles } from './protocol-files.ts';
+import { readSettings, type Settings } from './settings.ts';
+import { changesBetween, type Version } from './vet/changes.ts';
 import { schemasOf } from './vet/schemas.ts';
+import { tellChanges } from './vet/tell-changes.ts';
 import { vet } from './vet/vet.ts';
 
 const BAD_INPUT = 2;
@@ -14,6 +18,7 @@ const VERSION = /^[0-9a-f]{12}$/;
 interface VetOptions {
   sheet?: string;
   schema?: string;
+  since?: string;
   language: string;
 }
 
@@ -29,6 +34,7 @@ export async function vetProtocol(args: string[]): Promise<number> {
   const { protocol, files } = loadProtocol();
   if (!protocol.words.languages.includes(options.language))
     return badInput(`no language "${options.language}": locales/ has ${protocol.words.languages.join(', ')}`);
+  if (options.since !== undefined) return tellSince(options.since, { protocol, files });
   if (options.schema !== undefined) writeSchemas(options.schema, schemasOf(protocol));
   const begun = performance.now();
   const report = vet(protocol, files);
@@ -45,10 +51,40 @@ export async function vetProtocol(args: string[]): Promise<number> {
   return 0;
 }
 
+/** `vet --since HASH|FOLDER`: what differs from a version that was served, or from `flows/` and `locales/` in a folder. */
+async function tellSince(since: string, now: Version): Promise<number> {
+  const files = VERSION.test(since) ? await servedFiles(since) : filesIn(since);
+  if (!files)
+    return badInput(`${since} is no version that was served, and no folder with flows/ and locales/`);
+  const before = loadProtocol(files);
+  process.stdout.write(`${tellChanges(changesBetween(before, now)).join('\n')}\n`);
+  return 0;
+}
+
+async function servedFiles(version: string): Promise<SourceFile[] | null> {
+  const read = readSettings(process.env);
+  if ('faults' in read) return null;
+  const house = await openHouse(read.settings, false, { quiet: true });
+  try {
+    return await house.ledger.version(version);
+  } finally {
+    await house.close();
+  }
+}
+
+function filesIn(folder: string): SourceFile[] | null {
+  return existsSync(join(folder, 'flows')) && existsSync(join(folder, 'locales'))
+    ? readProtocolFiles(folder)
+    : null;
+}
+
 function readOptions(args: string[]): VetOptions | string {
   try {
     const text = { type: 'string' } as const;
-    const { values } = parseArgs({ args, options: { sheet: text, schema: text, language: text } });
+    const { values } = parseArgs({
+      args,
+      options: { sheet: text, schema: text, since: text, language: text },
+    });
     return { ...values, language: values.language ?? 'en' };
   } catch (fault) {
     return fault instanceof Error ? (fault.message.split('\n')[0] ?? '') : String(fault);

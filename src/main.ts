@@ -20,6 +20,7 @@ import { startBeating } from './mailroom/heartbeat.ts';
 import type { Loop } from './mailroom/loop.ts';
 import { actAtDesk } from './mailroom/desk-act.ts';
 import { handOn } from './mailroom/hand-on.ts';
+import { startLearning, versionsOf } from './mailroom/learn.ts';
 import { keepMark, MARK_EVERY_MS, type MarkParts, readMark } from './mailroom/mark.ts';
 import { passingOn } from './mailroom/pass-on.ts';
 import { keepProtocols } from './mailroom/protocols.ts';
@@ -37,6 +38,8 @@ import { facilityTexts } from './record/facility-texts.ts';
 import { bundleOf } from './record/fhir/bundle.ts';
 import { tellIn } from './record/tell.ts';
 import { keepOrder } from './shifts/on-call.ts';
+import { figuring } from './figuring.ts';
+import { protocolRoom } from './protocol-room.ts';
 import { readProtocolFiles, versionOf } from './protocol-files.ts';
 import { renewedHash, verifyPassphrase } from './duty/passphrase.ts';
 import { type Engine, engineOf } from './open-ledger.ts';
@@ -271,6 +274,8 @@ function assemble(
     startLoops: (serving = false) => {
       loops.push(startWaking(ledger, world, stir, onFault, pulse.beat));
       loops.push(startWithdrawing(ledger, world, stir, onFault));
+      // Before anything expires: a text that is deleted cannot be counted.
+      loops.push(startLearning(ledger, versionsOf(ledger, world), onFault));
       loops.push(startExpiring(ledger, world, settings.retentionDays, onFault));
       const gateway = gatewayOf(settings);
       const post = { ledger, world, realNow, weather: calm(), onOutcome: onOutcome(tally, log) };
@@ -406,6 +411,8 @@ export function appOf(house: House) {
         return done;
       },
     },
+    learn: { figures: figuring(house, versionsOf(ledger, world)) },
+    protocol: protocolRoom(ledger, current),
     takesSeveral: (key) => {
       const question =
         current.flow.questions.get(key.slice('ask.'.length)) ??

@@ -30,6 +30,9 @@ export type Did =
   | 'paused a watch'
   | 'resumed a watch'
   | `ended a case as ${'healed' | 'seen' | 'handed-on' | 'lost-contact'}`
+  | 'saw the figures'
+  | 'took the figures as a file'
+  | 'saw the protocol'
   | 'enrolled'
   | 'confirmed a second factor'
   | 'renewed a sign-in'

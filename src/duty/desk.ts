@@ -72,6 +72,8 @@ export function frame(
 const ROOMS = [
   ['pages.duty.cases', '/duty'],
   ['rota.title', '/duty/rota'],
+  ['figures.name', '/duty/figures'],
+  ['protocol.name', '/duty/protocol'],
 ] as const;
 
 function rooms(reader: Reader, { at }: Sitting): Markup {

@@ -22,6 +22,7 @@ const TABLES = [
   'texts',
   'outbox',
   'deeds',
+  'learned',
 ];
 /** Rows a statement; a case is some kilobytes. */
 const CHUNK = 500;

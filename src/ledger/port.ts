@@ -10,6 +10,7 @@ import type {
   StoredEvent,
   Timer,
 } from '../care/types.ts';
+import type { CaseFigures } from '../care/learn.ts';
 import type { SourceFile } from '../model.ts';
 import type { Duty } from '../shifts/types.ts';
 import type { ChainedDeed, Deed } from './chain.ts';
@@ -98,6 +99,17 @@ export interface Listing {
   limit: number;
 }
 
+/** What a case adds to the figures, as it is kept. `turns`: how many events were counted. */
+export interface Learned {
+  number: number;
+  turns: number;
+  /** Nothing more can happen to the case. */
+  isFinal: boolean;
+  /** SMS parts sent; null where its texts were deleted before anybody counted. */
+  parts: number | null;
+  figures: CaseFigures;
+}
+
 /** What the sender gets back: the texts for their own address, in order. A repeat gets the same ones again. */
 export interface Taken {
   repeat: boolean;
@@ -184,8 +196,17 @@ export interface Ledger {
   /** The events of a case with the hash of the kept case (`kept-state.ts`) stored after each, oldest first. */
   events(code: string): Promise<{ event: StoredEvent; hash: string }[]>;
 
+  /** Codes of cases that were never counted for the figures, or that went on since, at most `limit`. */
+  unlearned(limit: number): Promise<string[]>;
+  /** Parts that are null leave those that were counted before. */
+  keepLearned(learned: Learned): Promise<void>;
+  /** What every case that began in this week or later adds to the figures, in no order. */
+  learned(sinceWeek: number): Promise<Pick<Learned, 'figures' | 'parts'>[]>;
+
   keepVersion(hash: string, files: SourceFile[], at: Instant): Promise<void>;
   version(hash: string): Promise<SourceFile[] | null>;
+  /** Every version that was ever served, the newest first, with when it was first served. */
+  versions(): Promise<{ hash: string; at: Instant }[]>;
   /** The latest moment on the cases' clock that any kept text was said at; 0 before the first. */
   latest(): Promise<Instant>;
   /** Versions that open cases still need. */

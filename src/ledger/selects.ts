@@ -35,3 +35,16 @@ export const CLINICIANS = 'SELECT id, name, number, language, place, duty FROM c
 export const DEEDS = 'SELECT seq, at, who, did, about, before_hash AS before, hash FROM deeds';
 
 export const LAST_DEED = 'SELECT seq, hash FROM deeds ORDER BY seq DESC LIMIT 1';
+
+/** Cases that were never counted for the figures, or went on since. Of those over, an index and a row each are looked at. */
+export const unlearned = (isLive: 'live' | 'live = 1'): string => `
+  SELECT code FROM cases WHERE ${isLive} AND NOT EXISTS (SELECT 1 FROM learned WHERE learned.number = cases.number)
+  UNION
+  SELECT code FROM cases WHERE ended_at IS NOT NULL
+    AND NOT EXISTS (SELECT 1 FROM learned WHERE learned.number = cases.number)
+  UNION
+  SELECT code FROM learned JOIN cases USING (number) WHERE final = 0
+    AND turns <> (SELECT max(seq) FROM events WHERE events.code = cases.code)
+  LIMIT`;
+
+export const VERSIONS = 'SELECT hash, at FROM versions ORDER BY at DESC, hash';

@@ -11,6 +11,7 @@ const STYLE = readFileSync(new URL('style.css', import.meta.url), 'utf8');
 /** Apart from the rest: a chat on a weak signal does not pay for them. */
 const DUTY = readFileSync(new URL('duty.css', import.meta.url), 'utf8');
 const CASE = readFileSync(new URL('case.css', import.meta.url), 'utf8');
+const FIGURES = readFileSync(new URL('figures.css', import.meta.url), 'utf8');
 const SHEET = readFileSync(new URL('sheet.css', import.meta.url), 'utf8');
 const ROTA = readFileSync(new URL('rota.css', import.meta.url), 'utf8');
 /** Short: after an update, pages must not meet an old script for long. */
@@ -21,6 +22,7 @@ export function mountAssets(app: Express): void {
   app.get('/duty.css', serve(DUTY, 'text/css'));
   app.get('/case.js', serve(CASE_SCRIPT, 'text/javascript'));
   app.get('/case.css', serve(CASE, 'text/css'));
+  app.get('/figures.css', serve(FIGURES, 'text/css'));
   app.get('/sheet.css', serve(SHEET, 'text/css'));
   app.get('/rota.css', serve(ROTA, 'text/css'));
   app.get('/duty.js', serve(LIST_SCRIPT, 'text/javascript'));

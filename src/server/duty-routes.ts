@@ -10,8 +10,10 @@ import { safeNext, type SignIn, signInPage } from '../duty/sign-in-page.ts';
 import { fieldOf, queryOf, readForm, tokenIn } from './forms.ts';
 import { mountCase } from './case-routes.ts';
 import { mountHandover } from './handover-routes.ts';
+import { mountLearn } from './learn-routes.ts';
 import { mountList } from './list-routes.ts';
 import { mountRota } from './rota-routes.ts';
+import { mountProtocol } from './protocol-routes.ts';
 import type { ServerParts } from './parts.ts';
 import type { Seat } from './seat.ts';
 
@@ -80,6 +82,8 @@ export function mountDuty(app: Express, parts: ServerParts): void {
   mountCase(app, parts, seated, peeked);
   mountHandover(app, parts, seated);
   mountRota(app, parts, seated);
+  mountLearn(app, parts, seated);
+  mountProtocol(app, parts, seated);
 
   /** Who it was is not written down, only a mark by which tries with one number are known as such. */
   async function recordRefusal(

@@ -7,8 +7,10 @@ import type { DeskAct } from '../duty/act-form.ts';
 import type { DeedParts } from '../duty/deeds.ts';
 import type { Signature } from '../duty/desk.ts';
 import type { DoorParts } from '../duty/door.ts';
+import type { Figures } from '../duty/figures-page.ts';
 import type { Recorded } from '../duty/handover-page.ts';
 import type { Case } from '../duty/kept.ts';
+import type { ProtocolRoom } from '../duty/protocol-page.ts';
 import type { Ledger, Taken } from '../ledger/port.ts';
 import type { Changes } from '../mailroom/changes.ts';
 
@@ -24,6 +26,11 @@ interface ServerSettings {
   metricsPublic: boolean;
   /** Whether nobody signs in at the desk without a second factor: always, except in practice. */
   needsSecondFactor: boolean;
+}
+
+interface LearnParts {
+  /** The figures over the last weeks, this one among them; `isBehind`: cases are still to be counted. */
+  figures: (weeks: number) => Promise<{ figures: Figures; isBehind: boolean }>;
 }
 
 interface HandoverParts {
@@ -101,6 +108,8 @@ export interface ServerParts extends DoorParts, DeedParts {
   rota: RotaParts;
   casework: CaseworkParts;
   list: ListParts;
+  learn: LearnParts;
+  protocol: ProtocolRoom;
   /** Whether the question with this key takes several answers at once. */
   takesSeveral: (key: string) => boolean;
   /** `details`: a line each, for whoever looks after the server. */

@@ -46,14 +46,14 @@ test('the schema is the one that is written down', async () => {
 test('many that start at once on an empty database bring the schema up once, and all of them open', async () => {
   const ledgers = await Promise.all(Array.from({ length: 8 }, () => open()));
   await Promise.all(ledgers.map((ledger, at) => ledger.take(aMessage(`SM${at}`, HELPER, 'hello'), converse)));
-  expect(await database.ask('SELECT version FROM palmward_schema')).toEqual([{ version: 3 }]);
+  expect(await database.ask('SELECT version FROM palmward_schema')).toEqual([{ version: 4 }]);
   expect((await ledgers[0]?.case('C1'))?.turns).toBe(8);
 });
 
 test('a newer schema is refused and left alone', async () => {
   await open();
   await database.ask('UPDATE palmward_schema SET version = 7');
-  expect(await refusal()).toMatch(/has schema 7, .*up to 3.*newer version/);
+  expect(await refusal()).toMatch(/has schema 7, .*up to 4.*newer version/);
   expect(await database.ask('SELECT version FROM palmward_schema')).toEqual([{ version: 7 }]);
 });
 

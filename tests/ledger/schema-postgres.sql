@@ -84,6 +84,18 @@ CREATE TABLE facts (
   PRIMARY KEY (name)
 );
 
+CREATE TABLE learned (
+  number bigint NOT NULL,
+  week integer NOT NULL,
+  turns integer NOT NULL,
+  final integer NOT NULL,
+  parts integer,
+  figures text NOT NULL,
+  CHECK ((final = ANY (ARRAY[0, 1]))),
+  FOREIGN KEY (number) REFERENCES cases(number),
+  PRIMARY KEY (number)
+);
+
 CREATE TABLE outbox (
   line bigint NOT NULL,
   state text NOT NULL,
@@ -147,6 +159,8 @@ CREATE INDEX cases_live ON cases USING btree (version) WHERE live;
 CREATE INDEX cases_of_clinician ON cases USING btree (call_clinician) WHERE (call_clinician IS NOT NULL);
 CREATE INDEX cases_of_contact ON cases USING btree (contact) WHERE (NOT ended);
 CREATE INDEX contacts_leaving ON contacts USING btree (leaving) WHERE (leaving IS NOT NULL);
+CREATE INDEX learned_moving ON learned USING btree (number) WHERE (final = 0);
+CREATE INDEX learned_week ON learned USING btree (week);
 CREATE INDEX outbox_carrier ON outbox USING btree (carrier_id) WHERE (carrier_id IS NOT NULL);
 CREATE INDEX outbox_due ON outbox USING btree (due) WHERE (due IS NOT NULL);
 CREATE INDEX texts_answering ON texts USING btree (answers) WHERE (answers IS NOT NULL);

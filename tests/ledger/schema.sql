@@ -93,6 +93,18 @@ CREATE TABLE facts (
   value TEXT NOT NULL
 ) STRICT, WITHOUT ROWID;
 
+CREATE TABLE learned (
+  number INTEGER PRIMARY KEY REFERENCES cases (number),
+  week INTEGER NOT NULL,
+  -- Events of the case when it was counted: it is counted anew when there are more.
+  turns INTEGER NOT NULL,
+  -- Nothing more can happen to the case.
+  final INTEGER NOT NULL CHECK (final IN (0, 1)),
+  -- SMS parts sent; null where its texts were deleted before anybody counted.
+  parts INTEGER,
+  figures TEXT NOT NULL
+) STRICT;
+
 CREATE TABLE outbox (
   line INTEGER PRIMARY KEY REFERENCES texts (line),
   state TEXT NOT NULL CHECK (
@@ -154,6 +166,10 @@ CREATE INDEX cases_of_clinician ON cases (call_clinician) WHERE call_clinician I
 CREATE INDEX cases_of_contact ON cases (contact) WHERE ended = 0;
 
 CREATE INDEX contacts_leaving ON contacts (leaving) WHERE leaving IS NOT NULL;
+
+CREATE INDEX learned_moving ON learned (number) WHERE final = 0;
+
+CREATE INDEX learned_week ON learned (week);
 
 CREATE INDEX outbox_carrier ON outbox (carrier_id) WHERE carrier_id IS NOT NULL;
 

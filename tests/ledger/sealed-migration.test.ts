@@ -107,6 +107,7 @@ test('a sealed folder from before the second factor is brought up with nothing l
     db.exec('DROP TABLE deeds; ALTER TABLE clinicians DROP COLUMN totp_secret');
     db.exec('ALTER TABLE clinicians DROP COLUMN totp_step');
     db.exec('ALTER TABLE clinicians DROP COLUMN duty');
+    db.exec('DROP TABLE learned');
     db.pragma('user_version = 2');
   });
   const ledger = open();

@@ -6,6 +6,7 @@ import type { AddressInfo } from 'node:net';
 import type { Words } from '../../src/channels/words.ts';
 import type { KeptText } from '../../src/duty/kept.ts';
 import type { Deed } from '../../src/ledger/chain.ts';
+import { figuresOf } from '../../src/record/figures.ts';
 import { buildApp } from '../../src/server/app.ts';
 import type { ServerParts } from '../../src/server/parts.ts';
 import { hearChanges } from '../../src/mailroom/changes.ts';
@@ -159,6 +160,16 @@ export async function openHouse(
     casework: {
       heldIn: () => [],
       act: async () => ({ done: false, refusal: 'ended', heldBy: null }),
+    },
+    learn: { figures: async () => ({ figures: figuresOf([], []), isBehind: false }) },
+    protocol: {
+      version: 'v1',
+      signature: { state: 'unsigned' },
+      rows: [],
+      doubts: async () => [],
+      tree: async () => '<svg/>',
+      plans: async () => ({}),
+      changes: async () => null,
     },
     takesSeveral: () => false,
     ready: async () => ({ ready: true, why: 'ready', details: ['Cases that are looked after now: 3'] }),

@@ -2,11 +2,12 @@
 import type { SourceFile } from '../../model.ts';
 import type { Ledger } from '../port.ts';
 import { factRead, keptFact } from '../sealing/facts.ts';
+import { VERSIONS } from '../selects.ts';
 import type { Parts } from './parts.ts';
 
 type Keeping = Pick<
   Ledger,
-  'fact' | 'keepFact' | 'keepFirstFact' | 'keepVersion' | 'version' | 'versionsInUse'
+  'fact' | 'keepFact' | 'keepFirstFact' | 'keepVersion' | 'version' | 'versions' | 'versionsInUse'
 >;
 
 export function keeping({ db: { run }, keyring, stirring }: Parts): Keeping {
@@ -36,6 +37,7 @@ export function keeping({ db: { run }, keyring, stirring }: Parts): Keeping {
       const [row] = await run<{ files: string }>({ text }, [hash]);
       return row ? (JSON.parse(row.files) as SourceFile[]) : null;
     },
+    versions: () => run<{ hash: string; at: number }>({ text: VERSIONS }),
     versionsInUse: async () => {
       const text = 'SELECT DISTINCT version FROM cases WHERE live ORDER BY version';
       return (await run<{ version: string }>({ text })).map(({ version }) => version);

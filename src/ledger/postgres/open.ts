@@ -9,6 +9,7 @@ import { enrolling } from './enrol.ts';
 import { expiring } from './expire.ts';
 import { keeping } from './facts.ts';
 import { unlockDatabase } from './key.ts';
+import { learning } from './learned.ts';
 import { leasing } from './lease.ts';
 import { migrate } from './migrate.ts';
 import { assemble, type Parts } from './parts.ts';
@@ -67,6 +68,7 @@ function ledgerOver(parts: Parts, { url, hash }: PostgresOptions): Ledger {
     ...chaining(parts, hash),
     ...reading(parts),
     ...keeping(parts),
+    ...learning(parts),
     backup: backingUp(url, parts.db.place),
     onStir: parts.stirring.onStir,
     close,

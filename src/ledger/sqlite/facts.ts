@@ -2,11 +2,12 @@
 import type { SourceFile } from '../../model.ts';
 import type { Ledger } from '../port.ts';
 import { factRead, keptFact } from '../sealing/facts.ts';
+import { VERSIONS } from '../selects.ts';
 import type { Parts } from './parts.ts';
 
 type Keeping = Pick<
   Ledger,
-  'fact' | 'keepFact' | 'keepFirstFact' | 'keepVersion' | 'version' | 'versionsInUse'
+  'fact' | 'keepFact' | 'keepFirstFact' | 'keepVersion' | 'version' | 'versions' | 'versionsInUse'
 >;
 
 export function keeping({ db, keyring, queue }: Parts): Keeping {
@@ -17,6 +18,7 @@ export function keeping({ db, keyring, queue }: Parts): Keeping {
   const keepFirst = db.prepare('INSERT OR IGNORE INTO facts (name, value) VALUES (?, ?)');
   const version = db.prepare<[string], string>('SELECT files FROM versions WHERE hash = ?').pluck();
   const keepVersion = db.prepare('INSERT OR IGNORE INTO versions (hash, at, files) VALUES (?, ?, ?)');
+  const versions = db.prepare<[], { hash: string; at: number }>(VERSIONS);
   const inUse = db
     .prepare<[], string>('SELECT DISTINCT version FROM cases WHERE live = 1 ORDER BY version')
     .pluck();
@@ -38,6 +40,7 @@ export function keeping({ db, keyring, queue }: Parts): Keeping {
       const files = version.get(hash);
       return files === undefined ? null : (JSON.parse(files) as SourceFile[]);
     },
+    versions: async () => versions.all(),
     versionsInUse: async () => inUse.all(),
   };
 }

@@ -8,6 +8,7 @@ import { chaining } from './deeds.ts';
 import { enrolling } from './enrol.ts';
 import { expiring } from './expire.ts';
 import { keeping } from './facts.ts';
+import { learning } from './learned.ts';
 import { leasing } from './lease.ts';
 import { assemble } from './parts.ts';
 import { reading } from './read.ts';
@@ -34,6 +35,7 @@ export function openSqlite(options: ConnectOptions & Outside): Ledger {
     ...chaining(parts, options.hash),
     ...reading(parts),
     ...keeping(parts),
+    ...learning(parts),
     backup: backingUp(options.file),
     close: async () => {
       parts.queue.close();

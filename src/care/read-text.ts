@@ -8,6 +8,7 @@ import { understandSize } from '../dialogue/understand-size.ts';
 import { understand, type Heard } from '../dialogue/understand.ts';
 import type { Unclear } from '../dialogue/unclear.ts';
 import { isFirstCount, offeredAnswers, SIZE, SPLINT_ON } from './asked.ts';
+import { once, onceEach } from '../wording/memo.ts';
 import type { Protocol } from './protocol.ts';
 import type { Case, CaseEvent } from './types.ts';
 
@@ -48,14 +49,20 @@ function readPlainly(of: Case, text: string, pictures: number, protocol: Protoco
   };
 }
 
-/** The words understood in a language: those listed, and the answers' own labels. */
-function heardIn(language: string, { words }: Protocol): Heard {
-  return (key) => {
-    const label = key.replace(/^heard[.]/, 'ask.');
-    const listed = words.list(language, key);
-    return label.startsWith('ask.') && words.has(label) ? [...listed, words.say(language, label)] : listed;
-  };
+/** The words understood in a language: those listed, and the answers' own labels. One and the same each time it is asked for. */
+export function heardIn(language: string, { words }: Protocol): Heard {
+  return heardBy(words)(language);
 }
+
+const heardBy = once((words: Protocol['words']) =>
+  onceEach((language): Heard =>
+    onceEach((key) => {
+      const label = key.replace(/^heard[.]/, 'ask.');
+      const listed = words.list(language, key);
+      return label.startsWith('ask.') && words.has(label) ? [...listed, words.say(language, label)] : listed;
+    }),
+  ),
+);
 
 function questionOf(of: Case, protocol: Protocol): Question | undefined {
   const id = of.question?.id ?? '';

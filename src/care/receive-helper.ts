@@ -3,7 +3,7 @@ import { anytimeWord, carrierWord, leadingCode } from '../dialogue/anytime.ts';
 import { pickLanguage } from '../wording/languages.ts';
 import { caseCode } from './codes.ts';
 import { caseOf, contactOf, fold, sayPlain, type Draft } from './draft.ts';
-import { readText } from './read-text.ts';
+import { heardIn, readText } from './read-text.ts';
 import { HOUR } from './step.ts';
 import type { Case, CaseEvent, Contact, Inbound } from './types.ts';
 
@@ -23,8 +23,7 @@ export function receiveHelper(draft: Draft, inbound: Inbound): void {
   const open = contact.open.flatMap((code) => caseOf(draft, code) ?? []);
   const meant = leadingCode(inbound.text, contact.open);
   const text = meant?.rest ?? inbound.text;
-  const { words } = draft.around.current;
-  const word = anytimeWord(text, (key) => words.list(contact.language, key));
+  const word = anytimeWord(text, heardIn(contact.language, draft.around.current));
   if (word === 'FORGET') return forget(draft, contact, open);
   const calm: Contact = { ...contact, confirming: null };
   draft.contacts.set(contact.address, calm);

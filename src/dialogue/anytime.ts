@@ -1,5 +1,6 @@
 // Words that work at any time, the carriers' words, and a case's code in front of a text.
 import { listedWords, normalise, tokens } from './normalise.ts';
+import { once } from '../wording/memo.ts';
 import type { Heard } from './understand.ts';
 
 export const ANYTIME_WORDS = [
@@ -24,17 +25,19 @@ const HELP = ['help', 'info', 'ayuda'];
 
 /** The anytime word that this text is, alone or with a mark behind it; null when it is none. */
 export function anytimeWord(text: string, heard: Heard): AnytimeWord | null {
-  const said = tokens(normalise(text));
-  return (
-    ANYTIME_WORDS.find((word) =>
-      heard(`heard.words.${word}`).some((spelling) => isSame(listedWords(spelling), said)),
-    ) ?? null
-  );
+  return spellingsIn(heard).get(tokens(normalise(text)).join(' ')) ?? null;
 }
 
-function isSame(words: string[], said: string[]): boolean {
-  return words.length === said.length && words.every((word, at) => word === said[at]);
-}
+// Where two words have one spelling, the first counts.
+const spellingsIn = once((heard: Heard): Map<string, AnytimeWord> => {
+  const spelt = ANYTIME_WORDS.flatMap((word) =>
+    heard(`heard.words.${word}`).map((spelling): [string, AnytimeWord] => [
+      listedWords(spelling).join(' '),
+      word,
+    ]),
+  );
+  return new Map(spelt.toReversed());
+});
 
 /** What the text means to a carrier. Only a text that is this one word counts. */
 export function carrierWord(text: string): 'out' | 'in' | 'help' | null {

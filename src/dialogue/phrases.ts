@@ -49,16 +49,21 @@ function isBetter(one: Found, other: Found): boolean {
 function placesOf(said: string[], { meaning, words, nearFrom }: Phrase): Found[] {
   const places: Found[] = [];
   for (let from = 0; from + words.length <= said.length; from += 1) {
-    const slips = words.map((word, at) => slipsIn(said[from + at] ?? '', word, nearFrom));
-    if (slips.every((each) => each !== null))
-      places.push({
-        meaning,
-        from,
-        to: from + words.length,
-        slips: slips.reduce((sum, each) => sum + each, 0),
-      });
+    const slips = slipsFrom(said, from, words, nearFrom);
+    if (slips !== null) places.push({ meaning, from, to: from + words.length, slips });
   }
   return places;
+}
+
+// Hundreds of phrases are held against every text, and most part from it at their first word.
+function slipsFrom(said: string[], from: number, words: string[], nearFrom: number): number | null {
+  let sum = 0;
+  for (const [at, word] of words.entries()) {
+    const slips = slipsIn(said[from + at] ?? '', word, nearFrom);
+    if (slips === null) return null;
+    sum += slips;
+  }
+  return sum;
 }
 
 function overlaps(one: Found, other: Found): boolean {

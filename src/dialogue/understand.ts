@@ -11,6 +11,7 @@ import {
   type Found,
   type Phrase,
 } from './phrases.ts';
+import { once, onceEach } from '../wording/memo.ts';
 
 /** What a text meant for a question. Answers are `part:answer`. */
 export type Understood = { answers: string[] } | { unclear: Unclear };
@@ -28,7 +29,8 @@ export function understand(question: Question, text: string, heard: Heard, only?
   if (text.length > LONGEST_ANSWER) return { unclear: 'too-long' };
   const said = numbersForWords(tokens(normal), heard);
   const offered = narrow(question, only);
-  const found = preferAnswers(findPhrases(said, phrasesOf(offered, heard, said.length === 1)));
+  const phrases = phrasesIn(heard)(question)(phrasesName(said.length === 1, only));
+  const found = preferAnswers(findPhrases(said, phrases));
   const byWords = takeWords(found, said, heard);
   if ('unclear' in byWords) return byWords;
   // A number inside a known phrase ("can not reach 2 tips") is a word of it, and so is a letter.
@@ -121,6 +123,20 @@ function preferAnswers(found: Found[]): Found[] {
       !isUnsure(one) ||
       !found.some((other) => !isUnsure(other) && other.from === one.from && other.to === one.to),
   );
+}
+
+// The same for every text that answers a question: read once for each language and for each choice of answers.
+const phrasesIn = once((heard: Heard) =>
+  once((question: Question) =>
+    onceEach((name) => {
+      const [wholeText, only] = JSON.parse(name) as [boolean, string[] | null];
+      return phrasesOf(narrow(question, only ?? undefined), heard, wholeText);
+    }),
+  ),
+);
+
+function phrasesName(wholeText: boolean, only: string[] | undefined): string {
+  return JSON.stringify([wholeText, only ?? null]);
 }
 
 // A bare "yes" or "no" is an answer only where it is the whole text: "no idea" is no "none of these".

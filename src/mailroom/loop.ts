@@ -20,12 +20,16 @@ export function startLoop({ look, onFault, afterFaultMs }: LoopParts): Loop {
   let running: Promise<void> | null = null;
   let again = false;
   let stopped = false;
+  let isSoon = false;
   const schedule = (ms: number) => {
-    if (stopped) return;
+    // Every text stirs: a look that is due at once needs no new timer.
+    if (stopped || (isSoon && ms === 0)) return;
+    isSoon = ms === 0;
     clearTimeout(timer);
     timer = setTimeout(run, ms);
   };
   const run = () => {
+    isSoon = false;
     if (running) {
       again = true;
       return;

@@ -7,6 +7,7 @@ import { isFromGateway } from '../channels/sms/verify.ts';
 import { andMore, recording, sparingly } from '../duty/deeds.ts';
 import { fieldsOf, queryOf, readForm } from './forms.ts';
 import { nameFault } from './describe-fault.ts';
+import { readGatewayForm } from './gateway-form.ts';
 import type { ServerParts } from './parts.ts';
 
 /** Anybody can send a post that is not signed: one a minute is written down, the others are counted. */
@@ -23,6 +24,7 @@ export function mountSms(app: Express, parts: ServerParts): void {
   }
   const account = { authToken: twilio.authToken, publicUrl };
   const statusUrl = `${publicUrl.replace(/\/+$/, '')}/sms/status`;
+  const readPost = readGatewayForm(readForm);
   const isSigned = (request: Request): boolean =>
     isFromGateway(account, {
       signature: request.get('x-twilio-signature'),
@@ -40,11 +42,11 @@ export function mountSms(app: Express, parts: ServerParts): void {
       );
     end(response, 403);
   };
-  app.post('/sms/inbound', readForm, (request, response) => {
+  app.post('/sms/inbound', readPost, (request, response) => {
     if (!isSigned(request)) return refuse(response);
     return inbound(parts, statusUrl, request, response);
   });
-  app.post('/sms/status', readForm, (request, response) => {
+  app.post('/sms/status', readPost, (request, response) => {
     if (!isSigned(request)) return refuse(response);
     return status(parts, request, response);
   });

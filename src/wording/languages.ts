@@ -1,5 +1,8 @@
 // Guesses the language of a first message from the words it holds.
 import type { Catalogues } from './catalogue.ts';
+import { once, onceEach } from './memo.ts';
+
+type Listing = Pick<Catalogues, 'keys' | 'list'>;
 
 /** The lists of a language's words, in whichever file they stand: how people greet, and its commonest small words. */
 const LISTS = /\.(greetings|function-words)$/;
@@ -12,14 +15,17 @@ export function pickLanguage(
 ): string {
   const said = ` ${plainWords(text).join(' ')} `;
   const scores = catalogues.languages
-    .map((language) => ({ language, score: score(said, wordsOf(language, catalogues)) }))
+    .map((language) => ({ language, score: score(said, wordsIn(catalogues)(language)) }))
     .toSorted((a, b) => b.score - a.score);
   const [best, second] = scores;
   if (!best || best.score === 0 || best.score === second?.score) return fallback;
   return best.language;
 }
 
-function wordsOf(language: string, catalogues: Pick<Catalogues, 'keys' | 'list'>): string[] {
+// Hundreds of words a language, and the same for every first message: each language is gone through once.
+const wordsIn = once((catalogues: Listing) => onceEach((language) => wordsOf(language, catalogues)));
+
+function wordsOf(language: string, catalogues: Listing): string[] {
   const listed = catalogues
     .keys()
     .filter((key) => LISTS.test(key))

@@ -136,11 +136,16 @@ export function passTo(step: Step, from: string, to: string): Step {
   if (!call) return step;
   const tried = [...call.tried.filter((id) => id !== to && id !== from), from];
   const ringing = change(step, {
-    call: { ...call, state: 'open', acceptedBy: null, ringing: to, tried },
+    call: { ...call, reasons: passedReasons(call), state: 'open', acceptedBy: null, ringing: to, tried },
   });
   const before = call.ringing !== null && call.ringing !== to && call.ringing !== from ? call.ringing : null;
   const told = before ? tell(ringing, before, { key: 'call.passed' }) : ringing;
   return wake(tell(told, to, { key: 'call.ring' }), 'ring', step.around.at + waitMs(step, 'acceptWithin'));
+}
+
+// That somebody took it up is no reason for the next one; what was found is.
+function passedReasons({ reasons: [newest = 'passed-on', ...rest] }: Call): string[] {
+  return [newest === 'taken' ? 'passed-on' : newest, ...rest];
 }
 
 /** A text to a clinician did not arrive: whoever rings is passed over, and a case they hold is open again. */

@@ -1,7 +1,7 @@
 // A clinician's correction of a plan, joint by joint: what cannot be held at all, and what it goes against. Faults refuse;
 // conflicts are named, and it is the clinician who decides.
 import type { Digit, Direction, Findings, HeldJoint, Joint, Plan } from '../model.ts';
-import { JOINTS, NORMAL_MOTION, type JointKind } from './anatomy.ts';
+import { JOINTS, MALLET_BACKWARDS, NORMAL_MOTION, OVERSHOOT, type JointKind } from './anatomy.ts';
 import { jointsHeld } from './establish.ts';
 import type { ClinicalRules } from './rule-types.ts';
 import { slackOfCut } from './tendons.ts';
@@ -37,7 +37,9 @@ const LEAST_TIGHTER = 0.5;
 
 export function limitsOf(joint: Joint): Limits[] {
   const kind = (joint in NORMAL_MOTION ? joint : joint.split('.')[1]) as JointKind;
-  const [lo, hi] = NORMAL_MOTION[kind];
+  const [least, hi] = NORMAL_MOTION[kind];
+  // As far as the rows themselves go: else a plan could not be sent again with one other joint changed.
+  const lo = kind === 'dip' ? MALLET_BACKWARDS : kind === 'thumb.cmc' ? least : least - OVERSHOOT;
   if (kind === 'thumb.cmc') return [{ direction: 'abduction', from: lo, to: hi }];
   return [
     { direction: 'flexion', from: lo, to: hi },

@@ -3,6 +3,7 @@ import { expect, test } from 'vitest';
 import { checkCorrection, correctedPlan, type CorrectedJoint, limitsOf } from '../../src/clinical/correct.ts';
 import { JOINTS } from '../../src/clinical/anatomy.ts';
 import { planFor } from '../../src/clinical/plan.ts';
+import { everyPlace, fewAnswers, findingsOf } from '../../src/vet/places.ts';
 import { loadProtocol } from '../../src/main.ts';
 import type { Findings } from '../../src/model.ts';
 
@@ -83,4 +84,20 @@ test('every joint has limits, the same motion in each of its directions', () => 
     expect(one!.from).toBeLessThan(one!.to);
     if (other) expect([other.from, other.to]).toEqual([0 - one!.to, 0 - one!.from]);
   }
+});
+
+test('every plan of the protocol can be sent again as it is, so that one joint of it can be changed', () => {
+  const faulty = new Set<string>();
+  let tried = 0;
+  const answers = fewAnswers();
+  for (const chosen of everyPlace(answers)) {
+    const findings = findingsOf(chosen, answers);
+    const made = planFor(findings, rules);
+    if (made.hold !== 'as-planned') continue;
+    tried += 1;
+    for (const fault of checkCorrection(made, findings, made.position, rules).faults)
+      faulty.add(`${made.injuries.join(' + ')}: ${fault.joint} ${fault.kind}`);
+  }
+  expect(tried).toBeGreaterThan(100);
+  expect([...faulty]).toEqual([]);
 });

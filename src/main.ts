@@ -328,6 +328,7 @@ export function appOf(house: House) {
       practicePhone: settings.practice,
       pricePerPart: 0.01,
       metricsPublic: settings.metricsPublic,
+      trustProxy: settings.trustProxy,
       needsSecondFactor: !settings.practice,
     },
     receive,
@@ -362,6 +363,7 @@ export function appOf(house: House) {
         return handOn(ledger, world, { code, number, textsOf });
       },
     },
+    chat: { realMsUntil: (at) => world.clock.realMsUntil(at), utcOffsetAt: world.utcOffsetAt },
     takesSeveral: (key) => {
       const question =
         current.flow.questions.get(key.slice('ask.'.length)) ??

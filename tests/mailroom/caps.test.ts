@@ -75,7 +75,14 @@ describe('the day’s parts', () => {
 
 describe('new cases from one block of numbers', () => {
   const gateWith = async (casesPerHour: number | null) =>
-    openGate({ spending: await spendingWith(null), casesPerHour, realNow, onAlarm });
+    openGate({
+      spending: await spendingWith(null),
+      casesPerHour,
+      chatsPerHour: null,
+      realNow,
+      onAlarm,
+      onChatAlarm: onAlarm,
+    });
   const one = (last: number, block = '+1202555') => `sms:${block}${String(last).padStart(4, '0')}`;
 
   test('are refused beyond the cap, with an alarm before; other blocks and other wires are not', async () => {
@@ -104,6 +111,48 @@ describe('new cases from one block of numbers', () => {
     const gate = await gateWith(null);
     for (let last = 0; last < 500; last += 1) gate.opened(one(last));
     expect(gate.mayOpen(one(501))).toBe(true);
+  });
+});
+
+describe('new cases by web chat from one network', () => {
+  const gateWith = async (chatsPerHour: number | null, casesPerHour: number | null = null) =>
+    openGate({
+      spending: await spendingWith(null),
+      casesPerHour,
+      chatsPerHour,
+      realNow,
+      onAlarm,
+      onChatAlarm: (what, count, cap) => void alarms.push(`chat ${what} ${count}/${cap}`),
+    });
+
+  test('are refused beyond the cap for an hour; another network, this machine and SMS are not', async () => {
+    const gate = await gateWith(5);
+    for (let count = 0; count < 5; count += 1) {
+      expect(gate.mayOpen(`chat:${count}`, '203.0.113.7')).toBe(true);
+      gate.opened(`chat:${count}`, '203.0.113.7');
+    }
+    expect(alarms).toEqual(['chat most 4/5', 'chat all 5/5']);
+    expect(gate.mayOpen('chat:6', '203.0.113.7')).toBe(false);
+    expect(gate.mayOpen('chat:6', '203.0.113.8')).toBe(true);
+    expect(gate.mayOpen('chat:6')).toBe(true);
+    expect(gate.mayOpen('sms:+12025550101')).toBe(true);
+    now += HOUR;
+    expect(gate.mayOpen('chat:6', '203.0.113.7')).toBe(true);
+  });
+
+  test('leave the cap by SMS alone, and are left alone by it', async () => {
+    const gate = await gateWith(1, 1);
+    gate.opened('chat:1', '203.0.113.7');
+    expect([gate.busiest(), gate.mayOpen('sms:+12025550101')]).toEqual([0, true]);
+    gate.opened('sms:+12025550101');
+    expect(gate.mayOpen('sms:+12025550102')).toBe(false);
+    expect(gate.mayOpen('chat:2', '203.0.113.8')).toBe(true);
+  });
+
+  test('are not counted without a cap', async () => {
+    const gate = await gateWith(null);
+    for (let count = 0; count < 500; count += 1) gate.opened(`chat:${count}`, '203.0.113.7');
+    expect(gate.mayOpen('chat:501', '203.0.113.7')).toBe(true);
   });
 });
 

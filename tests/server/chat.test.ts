@@ -121,7 +121,7 @@ test('a form without its nonce is refused: it could not be told from a repeat', 
   expect(house.received).toEqual([]);
 });
 
-test('the script gets new lines, the answers to tap and the next nonce, or nothing when nothing is new', async () => {
+test('the script gets new lines and which of them offers answers, or nothing when nothing is new', async () => {
   const browser = await browse();
   house.answer = () => ['Which?\n1 left\n2 right'];
   const sent = await browser.send(
@@ -131,7 +131,7 @@ test('the script gets new lines, the answers to tap and the next nonce, or nothi
   const fragment = await sent.text();
   expect(sent.status).toBe(200);
   expect([...fragment.matchAll(/data-line="(\d+)"/g)].map((found) => found[1])).toEqual(['1', '2']);
-  expect(fragment).toMatch(/id="answers" data-nonce="[\w-]{36}"/);
+  expect(fragment).toContain('<div id="answers" data-offer="2"></div>');
   expect(fragment).not.toContain('<html');
   const quiet = await fetch(`${house.url}/chat/lines?after=2`, { headers: { cookie: browser.cookie } });
   expect([quiet.status, await quiet.text()]).toEqual([204, '']);
@@ -139,7 +139,7 @@ test('the script gets new lines, the answers to tap and the next nonce, or nothi
   const news = await browser.look('/chat/lines?after=2');
   expect(news).toContain('A nurse is texted.');
   expect(news).toContain('<b>Clinician:</b>');
-  expect(news).toContain('value="2"');
+  expect(news).toContain('data-offer="2"');
 });
 
 test('one browser never sees the conversation of another', async () => {

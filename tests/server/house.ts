@@ -36,7 +36,7 @@ export function pageWords(): Words {
     ...read('es').map(({ name, text }) => ({ path: `locales/es/${name}.yaml`, text })),
     ...read('en').map(({ name, text }) => ({
       path: `locales/he/${name}.yaml`,
-      text: text.replaceAll(/^( *)(\w+)_other: (.*)$/gm, '$1$2_other: $3\n$1$2_two: $3'),
+      text: text.replaceAll(/^( *)([\w-]+)_other: (.*)$/gm, '$1$2_other: $3\n$1$2_two: $3'),
     })),
   ]);
   if (!opened.ok) throw new Error(JSON.stringify(opened.faults));
@@ -103,6 +103,7 @@ export async function openHouse(
       practicePhone: true,
       pricePerPart: 0.01,
       metricsPublic: false,
+      trustProxy: 'loopback',
       needsSecondFactor: false,
       ...settings,
     },
@@ -148,6 +149,7 @@ export async function openHouse(
     planTexts: () => ['1/2 left wrist: hold <it> so.', '2/2 Clinic.'],
     languageOf: async (address) => house.languages.get(address) ?? null,
     handover: { recordOf: async () => null, documentOf: () => ({}), send: async () => 'ended' },
+    chat: { realMsUntil: (at) => at - house.now, utcOffsetAt: () => 0 },
     takesSeveral: () => false,
     ready: async () => ({ ready: true, why: 'ready', details: ['Cases that are looked after now: 3'] }),
     metrics: async () => 'palmward_open_cases 0\n',

@@ -46,7 +46,13 @@ export function chatFragment(chat: Omit<Chat, 'nonce'>, after: number): string |
   const lines = chat.thread
     .filter((spoken) => spoken.line > after)
     .map((spoken) => lineIn(chat, spoken, drawnLater));
-  return lines.length ? dense(html`${lines}${offeredLater(chat)}`.markup) : null;
+  return lines.length ? dense(html`${deleted(chat, after)}${lines}${offeredLater(chat)}`.markup) : null;
+}
+
+/** Nothing is kept of what the page shows: it was deleted, and the script takes it off the screen. */
+function deleted({ thread }: Pick<Chat, 'thread'>, after: number): Markup | null {
+  const isKept = after === 0 || thread.some(({ line, text }) => line <= after && text !== null);
+  return isKept ? null : html`<i data-deleted></i>`;
 }
 
 /** The same for the script, which makes the answers to tap from the text that offers them: no word is sent twice. */

@@ -9,6 +9,7 @@ export const live = (log: HTMLElement): void => {
   const part = (id: string) => document.getElementById(id) as HTMLElement;
   const attribute = (element: Element, name: string) => element.getAttribute(name) || '';
   const list = (within: ParentNode, selector: string) => Array.from(within.querySelectorAll(selector));
+  const remove = (one: Element) => void (one.parentNode && one.parentNode.removeChild(one));
   const field = part('text') as HTMLInputElement;
   const note = part('note');
   const nonce = document.querySelector('#say [name=nonce]') as HTMLInputElement;
@@ -35,8 +36,10 @@ export const live = (log: HTMLElement): void => {
         .then(
           (drawing) => {
             if (!drawing || !place.parentNode) return;
+            // One drawing, the newest: links and pictures in the log are ours alone.
+            list(log, 'svg, a').forEach(remove);
             place.insertAdjacentHTML('beforebegin', drawing);
-            place.parentNode.removeChild(place);
+            remove(place);
           },
           () => 0,
         );
@@ -72,6 +75,7 @@ export const live = (log: HTMLElement): void => {
     const answers = box.content.querySelector('#answers');
     if (!answers) return;
     const before = newest();
+    if (box.content.querySelector('[data-deleted]')) log.textContent = '';
     const isOurs = box.content.querySelector('.in') !== null;
     list(box.content, '[data-line]').forEach((line) => {
       if (Number(attribute(line, 'data-line')) > before) log.appendChild(line);

@@ -39,8 +39,9 @@ export const ring = (sound: Sound): void => {
     sound(880, 200);
     if ('Notification' in window) void Notification.requestPermission();
   });
+  /** Offered where somebody waits: for a check, or with a clinician. */
   const offer = (): void => {
-    button.hidden = !document.querySelector('[data-line]');
+    if (document.querySelector('[data-ms], [data-press], #log b')) button.hidden = false;
   };
   document.addEventListener('news', (event) => {
     offer();

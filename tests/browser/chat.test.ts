@@ -1,8 +1,7 @@
 // The web chat in a real browser, as somebody meets it with one hand free: small, readable, without script, mirrored, at
 // 200 % and 320 px; the countdown, the counting of a refill, and the ringing.
-import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import chromium from '@sparticuz/chromium';
+import axe from 'axe-core';
 import { chromium as driver, type Browser, type BrowserContextOptions, type Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, expect, test, vi } from 'vitest';
 import { openPractice, type Practice } from '../record/practice-house.ts';
@@ -10,7 +9,6 @@ import { openHouse } from '../server/house.ts';
 
 vi.setConfig({ testTimeout: 90_000 });
 
-const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 /** WCAG 2.2 AA, and the contrast of AAA (7:1): for bright sun. */
 const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
 /** The machine may be busy. */
@@ -58,6 +56,14 @@ async function say(page: Page, ...texts: string[]): Promise<void> {
   }
 }
 
+/** Asked once more, and then done. */
+async function forget(page: Page): Promise<void> {
+  await say(page, 'FORGET');
+  await page.fill('#text', 'FORGET');
+  await page.press('#text', 'Enter');
+  await expect.poll(() => page.locator('#log').innerText(), PATIENTLY).toMatch(/are deleted/);
+}
+
 async function started(options: BrowserContextOptions = {}): Promise<Page> {
   const page = await open(options);
   await page.goto(`${practice.address}/chat`);
@@ -75,17 +81,9 @@ async function atThePlan(options: BrowserContextOptions = {}): Promise<Page> {
 
 /** What axe has against the page, as one line each. */
 async function faultsByAxe(page: Page, what: string): Promise<string[]> {
-  await page.evaluate(AXE);
+  await page.evaluate(axe.source);
   const found = await page.evaluate(async (rules) => {
-    const { axe } = window as unknown as {
-      axe: {
-        run: (
-          where: Document,
-          how: unknown,
-        ) => Promise<{ violations: { id: string; nodes: { html: string }[] }[] }>;
-      };
-    };
-    const { violations } = await axe.run(document, {
+    const { violations } = await (window as unknown as { axe: typeof axe }).axe.run(document, {
       runOnly: { type: 'tag', values: rules },
       rules: { 'color-contrast-enhanced': { enabled: true }, 'target-size': { enabled: true } },
     });
@@ -141,7 +139,7 @@ test.each(['light', 'dark'] as const)(
     await look('the plan’s page');
     await page.goto(`${practice.address}/chat`);
     await look('reloaded');
-    await say(page, 'FORGET', 'FORGET');
+    await forget(page);
     await look('deleted');
     await page.goto(`${practice.address}/phone?number=%2B12025550103`);
     await look('phone');
@@ -310,10 +308,8 @@ test('a check puts aside the buttons of a question that nobody answered', async 
 
 test('what was deleted is gone from the open page too', async () => {
   const page = await started();
-  await say(page, 'my own secret words', 'FORGET');
-  await page.fill('#text', 'FORGET');
-  await page.press('#text', 'Enter');
-  await expect.poll(() => page.locator('#log').innerText(), PATIENTLY).toMatch(/deleted/);
+  await say(page, 'my own secret words');
+  await forget(page);
   expect(await page.locator('#log').innerText()).not.toContain('secret');
 });
 

@@ -1,4 +1,5 @@
-// Caps: parts a day and new cases an hour from one block of numbers. Both warn before they bite; neither cuts a watch.
+// Caps: parts a day, and new cases an hour from one block of numbers or, by web chat, one network. They warn before they
+// bite; none cuts a watch.
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -181,6 +182,34 @@ describe('over the whole house', () => {
       await stage.live('11 min');
       expect(await stage.newTexts(HELPER)).toEqual([expect.stringMatching(/^Check\./)]);
       expect((await stage.helper('2 1 1 1 2')).join()).toMatch(/Good/);
+    } finally {
+      await stage.close();
+    }
+  });
+
+  test('a network that opens too many web chats is told once where to go; its open chats go on, and SMS is not touched', async () => {
+    const stage = await openStage({ NEW_CHATS_PER_HOUR: '2' }, undefined, true);
+    try {
+      const chat = async (name: string, text: string, network = '203.0.113.7') =>
+        (
+          await stage.house.receive({
+            id: `${name} ${text}`,
+            address: `chat:${name}`,
+            text,
+            pictures: 0,
+            language: 'en',
+            network,
+          })
+        ).texts.map((said) => said.text);
+      for (const name of ['one', 'two']) expect(await chat(name, 'my hand hurts')).toHaveLength(1);
+      expect(await chat('three', 'my hand hurts')).toEqual([
+        expect.stringMatching(/from your network\. Our SMS number still takes you/),
+      ]);
+      expect(await chat('three', 'please')).toEqual([]);
+      expect(await chat('one', '1')).toEqual([expect.stringMatching(/ALL that are true/)]);
+      expect(await chat('four', 'my hand hurts', '203.0.113.8')).toEqual([expect.stringMatching(/Blood/)]);
+      expect(await stage.text('+12025550155', 'my hand hurts')).toEqual([expect.stringMatching(/Blood/)]);
+      expect((await stage.house.ledger.counts()).openCases).toBe(4);
     } finally {
       await stage.close();
     }

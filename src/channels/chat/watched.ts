@@ -10,8 +10,6 @@ export interface Watched {
   press: ('hurt' | 'other')[];
 }
 
-export const NOT_WATCHED: Watched = { next: null, press: [] };
-
 /** The timers that ask for a circulation check: by the calendar, and again after one that was not good. */
 const CHECK_TIMERS = ['check', 'recheck'];
 

@@ -361,6 +361,7 @@ export function appOf(house: House) {
       practicePhone: settings.practice,
       pricePerPart: 0.01,
       metricsPublic: settings.metricsPublic,
+      trustProxy: settings.trustProxy,
       needsSecondFactor: !settings.practice,
     },
     receive,
@@ -413,6 +414,7 @@ export function appOf(house: House) {
     },
     learn: { figures: figuring(house, versionsOf(ledger, world)) },
     protocol: protocolRoom(ledger, current),
+    chat: { realMsUntil: (at) => world.clock.realMsUntil(at), utcOffsetAt: world.utcOffsetAt },
     takesSeveral: (key) => {
       const question =
         current.flow.questions.get(key.slice('ask.'.length)) ??

@@ -1,4 +1,5 @@
 // The environment → one frozen object, every fault named at once. The only reader of process.env.
+import { isIP } from 'node:net';
 import { z } from 'zod';
 import { readMaster } from './ledger/sealing/master-key.ts';
 
@@ -37,6 +38,10 @@ export interface Settings {
   newCasesPerHour: number | null;
   /** Whether figures and the details of readiness are shown to others than this machine. */
   metricsPublic: boolean;
+  /** New cases an hour by web chat from one network; null: no cap. */
+  newChatsPerHour: number | null;
+  /** Proxies that are believed whom a request comes from: addresses, blocks, or Express's names for some. */
+  trustProxy: string;
 }
 
 /**
@@ -44,6 +49,14 @@ export interface Settings {
  * thirty leaves room for a bad day, and bounds what a rented block of numbers can cost.
  */
 const USUAL_CASES_PER_HOUR = 30;
+
+/**
+ * *Choice*: many phones share one address of their carrier, and still hardly ten hurt hands an hour come by one of them;
+ * a script without cookies comes a thousand times.
+ */
+const USUAL_CHATS_PER_HOUR = '10';
+/** Neighbours on a private network: nobody from outside has such an address. */
+const USUAL_PROXIES = 'loopback, linklocal, uniquelocal';
 
 const text = z.string().trim().min(1).optional();
 const key = z
@@ -92,6 +105,14 @@ const shape = z.object({
     )
     .optional(),
   METRICS_PUBLIC: z.enum(['yes', 'no']).optional(),
+  NEW_CHATS_PER_HOUR: z
+    .string()
+    .regex(/^([1-9]\d{0,8}|no)$/, 'must be a whole number, or no')
+    .default(USUAL_CHATS_PER_HOUR),
+  TRUST_PROXY: z
+    .string()
+    .refine(areAddresses, 'must be addresses or blocks such as 203.0.113.7, 10.0.0.0/8, separated by commas')
+    .default(USUAL_PROXIES),
 });
 
 type Raw = z.infer<typeof shape>;
@@ -162,6 +183,8 @@ function toSettings(raw: Raw): Settings {
     spendCapPartsPerDay: raw.SPEND_CAP_PARTS_PER_DAY ?? null,
     newCasesPerHour: raw.NEW_CASES_PER_HOUR ?? null,
     metricsPublic: raw.METRICS_PUBLIC === 'yes',
+    newChatsPerHour: raw.NEW_CHATS_PER_HOUR === 'no' ? null : Number(raw.NEW_CHATS_PER_HOUR),
+    trustProxy: raw.TRUST_PROXY,
   };
 }
 
@@ -181,6 +204,19 @@ function isLocal(url: string | undefined): boolean {
 function isReachable(url: string | undefined): boolean {
   if (!url || isLocal(url)) return false;
   return !/(^|[.])(test|example|invalid|localhost|example[.](com|org|net))$/.test(new URL(url).hostname);
+}
+
+const NAMED_PROXIES = ['loopback', 'linklocal', 'uniquelocal'];
+
+function areAddresses(list: string): boolean {
+  return list.split(',').every((each) => {
+    const [address = '', bits, ...more] = each.trim().split('/');
+    if (NAMED_PROXIES.includes(each.trim())) return true;
+    const most = { 0: -1, 4: 32, 6: 128 }[isIP(address)] ?? -1;
+    return (
+      most > 0 && more.length === 0 && (bits === undefined || (/^\d+$/.test(bits) && Number(bits) <= most))
+    );
+  });
 }
 
 function isTimeZone(name: string): boolean {

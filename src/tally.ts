@@ -33,18 +33,22 @@ interface Parts {
 
 /** Warns of each cap before it bites, and says when it does. */
 export async function openTally({ settings, ledger, utcOffsetAt, realNow, log }: Parts): Promise<Tally> {
-  const alarm = (of: string) => (what: 'most' | 'all', now: number, cap: number) =>
-    what === 'all'
-      ? log.error({ now, cap }, `${of}: the cap is reached, new cases by SMS are refused`)
-      : log.warn({ now, cap }, `${of}: the cap is near`);
+  const alarm =
+    (of: string, by = 'SMS') =>
+    (what: 'most' | 'all', now: number, cap: number) =>
+      what === 'all'
+        ? log.error({ now, cap }, `${of}: the cap is reached, new cases by ${by} are refused`)
+        : log.warn({ now, cap }, `${of}: the cap is near`);
   const onAlarm = alarm('SMS parts today');
   const cap = settings.spendCapPartsPerDay;
   const spending = await openSpending(ledger, { cap, realNow, utcOffsetAt, onAlarm });
   const gate = openGate({
     spending,
     casesPerHour: settings.newCasesPerHour,
+    chatsPerHour: settings.newChatsPerHour,
     realNow,
     onAlarm: alarm('new cases in an hour from one block of numbers'),
+    onChatAlarm: alarm('new cases in an hour from one network', 'web chat from there'),
   });
   return { spending, gate, failed: 0, dropped: 0 };
 }

@@ -67,7 +67,13 @@ function refuse(draft: Draft, contact: Contact): void {
   if (contact.refusedAt !== undefined && at - contact.refusedAt < REFUSED_ONCE_IN) return;
   const told: Contact = { ...contact, refusedAt: at };
   draft.contacts.set(contact.address, told);
-  sayPlain(draft, told, 'talk.full');
+  sayPlain(draft, told, fullKey(draft, contact));
+}
+
+// A network that opens too many web chats is no reason to refuse the same person by SMS.
+function fullKey({ around }: Draft, { address }: Contact): string {
+  if (!address.startsWith('chat:')) return 'talk.full';
+  return around.sms ? 'talk.full-page-sms' : 'talk.full-page';
 }
 
 // The carrier answers STOP itself: we say nothing. Whoever is being watched over is looked after by a person.

@@ -12,14 +12,21 @@ export interface Reader {
 export const say = (reader: Reader, key: string, params?: Record<string, string | number>): string =>
   reader.words.say(reader.language, `pages.${key}`, params);
 
-export function frame(reader: Reader, title: string, body: Markup, script: string | null): string {
+/** `icon`: what a browser shows for the page, and what it needs to install it; without, it asks for none. */
+export function frame(
+  reader: Reader,
+  title: string,
+  body: Markup,
+  script: string | null,
+  icon: Markup = html`<link rel="icon" href="data:," />`,
+): string {
   const { language, words } = reader;
   const page = html`<!doctype html>
     <html lang="${language}" dir="${words.direction(language)}">
       <meta charset="utf-8" />
       <meta name="viewport" content="width=device-width,initial-scale=1" />
       <title>${title}</title>
-      <link rel="icon" href="data:," />
+      ${icon}
       <link rel="stylesheet" href="/style.css" />
       ${script === null ? null : html`<script src="${script}" defer></script>`} ${body}
     </html>`;
@@ -45,18 +52,20 @@ export function lineOf(reader: Reader, spoken: Spoken, foot: Markup | null = nul
 }
 
 /** What a question offers to tap. */
-export interface Offer {
+interface Offer {
   options: readonly Option[];
   /** Several may be true at once: boxes to mark in place of buttons. */
   several: boolean;
   intro: string | null;
 }
 
-export const NOTHING_TO_TAP: Offer = { options: [], several: false, intro: null };
-
-/** The place of the answers to tap; it also carries the next nonce to the script. */
-export function answers(reader: Reader, form: Form, { options, several, intro }: Offer): Markup {
-  const nonce = form.hidden['nonce'] ?? '';
+/** The place of the answers to tap. `watched` is what else stands now. */
+export function answers(
+  reader: Reader,
+  form: Form,
+  { options, several, intro }: Offer,
+  watched: Markup | null = null,
+): Markup {
   const choices = options.map((option) =>
     several
       ? html`<label class="big"
@@ -70,8 +79,8 @@ export function answers(reader: Reader, form: Form, { options, several, intro }:
   const tapped = html`<form method="post" action="${form.action}" data-live>
     ${hidden(form.hidden)}${choices}${done}
   </form>`;
-  return html`<div id="answers" data-nonce="${nonce}">
-    ${intro === null ? null : html`<p>${intro}</p>`}${options.length ? tapped : null}
+  return html`<div id="answers">
+    ${watched}${intro === null ? null : html`<p>${intro}</p>`}${options.length ? tapped : null}
   </div>`;
 }
 
@@ -87,7 +96,13 @@ export function writing(reader: Reader, form: Form): Markup {
       <input id="text" name="text" required maxlength="1600" autocomplete="off" enterkeyhint="send" />
       <button class="main">${say(reader, 'talk.send')}</button>
     </div>
-    <p id="note" role="status" data-offline="${say(reader, 'talk.offline')}"></p>
+    <p
+      id="note"
+      role="status"
+      data-offline="${say(reader, 'talk.offline')}"
+      data-sending="${say(reader, 'talk.sending')}"
+      data-all="${say(reader, 'talk.send-all')}"
+    ></p>
   </form>`;
 }
 

@@ -16,16 +16,28 @@ export interface Option {
   says: string;
 }
 
+/** A check puts aside what was asked before it: a number tapped now would be taken for a count. */
+const PUTS_ASIDE = /^check[.](ask|baseline|alone)/;
+
 const OPTION_LINE = /^(\d{1,2})[.)]?\s+(\S.*)$/;
 
-/** The numbered lines of the newest question that nobody has answered yet; none once a text followed it. */
-export function optionsOf(thread: readonly Spoken[]): { options: Option[]; key: string | null } {
+/** What the newest question that nobody has answered yet offers, and which text says so. */
+interface Offered {
+  options: Option[];
+  key: string | null;
+  /** The line of that text; null without one. */
+  line: number | null;
+}
+
+/** The numbered lines of the newest question that nobody has answered yet; none once an answer or a check followed it. */
+export function optionsOf(thread: readonly Spoken[]): Offered {
   const answered = thread.findLastIndex((spoken) => spoken.direction === 'in');
+  const asked = thread.findLastIndex(({ key, from }) => from === 'palmward' && PUTS_ASIDE.test(key ?? ''));
   const offers = thread
-    .slice(answered + 1)
+    .slice(Math.max(answered + 1, asked))
     .filter((spoken) => spoken.from === 'palmward')
-    .map((spoken) => ({ options: readOptions(spoken.text ?? ''), key: spoken.key }));
-  return offers.findLast((offer) => offer.options.length > 0) ?? { options: [], key: null };
+    .map(({ text, key, line }) => ({ options: readOptions(text ?? ''), key, line }));
+  return offers.findLast((offer) => offer.options.length > 0) ?? { options: [], key: null, line: null };
 }
 
 /** A single numbered line is no choice: it is a sentence that begins with a number. */

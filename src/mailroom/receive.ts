@@ -10,25 +10,27 @@ export interface ReceivedText {
   text: string;
   pictures: number;
   language?: string;
+  /** The network a web chat comes from; asked of a new case only, and kept nowhere. */
+  network?: string;
 }
 
 /** Watches over what is spent, and over who may open cases. */
 export interface Purse {
-  mayOpen: (address: string) => boolean;
-  opened: (address: string) => void;
+  mayOpen: (address: string, network?: string) => boolean;
+  opened: (address: string, network?: string) => void;
   /** Texts went out in an answer. */
   answered: (address: string, texts: string[]) => void;
 }
 
 /** Takes messages in; rejects when one was not stored, so that the carrier brings it again. */
 export function receiving(ledger: Ledger, world: World, stirred: () => void, purse?: Purse) {
-  return async (message: ReceivedText): Promise<Taken> => {
+  return async ({ network, ...message }: ReceivedText): Promise<Taken> => {
     const inbound: Inbound = { ...message, at: world.clock.now() };
     const taken = await ledger.take(inbound, (situation, of) => {
       // Asked inside the transaction, one message after the other: a burst cannot slip past it.
-      const mayOpen = purse?.mayOpen(of.address) ?? true;
+      const mayOpen = purse?.mayOpen(of.address, network) ?? true;
       const decision = decideInbound(situation, of, { ...surroundings(world), mayOpen });
-      if (decision.events.some(({ event }) => event.kind === 'opened')) purse?.opened(of.address);
+      if (decision.events.some(({ event }) => event.kind === 'opened')) purse?.opened(of.address, network);
       return decision;
     });
     if (taken.repeat) return taken;

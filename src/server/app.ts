@@ -17,6 +17,7 @@ export function buildApp(parts: ServerParts): Express {
   // Nothing here is worth asking "has it changed": pages are never kept, and hashing each answer costs time.
   app.disable('etag');
   app.set('query parser', 'simple');
+  app.set('trust proxy', parts.settings.trustProxy);
   mountSms(app, parts);
   mountAssets(app);
   app.use(pageHeaders(parts.settings.publicUrl?.startsWith('https:') ?? false));

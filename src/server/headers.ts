@@ -16,6 +16,7 @@ export function pageHeaders(https: boolean): RequestHandler[] {
         styleSrc: SELF,
         connectSrc: SELF,
         imgSrc: [...SELF, 'data:'],
+        manifestSrc: SELF,
         formAction: SELF,
         frameAncestors: ["'none'"],
         baseUri: ["'none'"],

@@ -24,6 +24,8 @@ interface ServerSettings {
   pricePerPart: number;
   /** Whether figures and details are shown to others than this machine. */
   metricsPublic: boolean;
+  /** Neighbours that are believed whom a request comes from, as Express names them. */
+  trustProxy: string;
   /** Whether nobody signs in at the desk without a second factor: always, except in practice. */
   needsSecondFactor: boolean;
 }
@@ -70,10 +72,17 @@ interface ListParts {
   changes: Changes;
 }
 
+interface ChatParts {
+  /** Real milliseconds until a moment on the cases' clock. */
+  realMsUntil: (at: number) => number;
+  /** Minutes that the helpers' local time is ahead of UTC at a moment. */
+  utcOffsetAt: (at: number) => number;
+}
+
 export interface ServerParts extends DoorParts, DeedParts {
   settings: ServerSettings;
-  /** Resolves once everything the text caused is stored; rejects when it is not. `language` is for a new contact only. */
-  receive: (message: InboundText & { language?: string }) => Promise<Taken>;
+  /** Resolves once everything the text caused is stored; rejects when it is not. `language` and `network` are for a new contact only. */
+  receive: (message: InboundText & { language?: string; network?: string }) => Promise<Taken>;
   reported: (
     by: Report['by'],
     status: Report['status'],
@@ -110,6 +119,7 @@ export interface ServerParts extends DoorParts, DeedParts {
   list: ListParts;
   learn: LearnParts;
   protocol: ProtocolRoom;
+  chat: ChatParts;
   /** Whether the question with this key takes several answers at once. */
   takesSeveral: (key: string) => boolean;
   /** `details`: a line each, for whoever looks after the server. */

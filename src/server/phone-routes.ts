@@ -36,7 +36,7 @@ export function mountPhone(app: Express, parts: ServerParts): void {
     const reader = await readerOf(parts, request, `phone:${readReserved(given)}`, null);
     const talk = talkOf(given, reader);
     if (!talk) return refuse(response, reader, given);
-    return sendNews(parts, talk, Number(queryOf(request, 'after')) || 0, response);
+    return sendNews(parts, talk, Number(queryOf(request, 'after')) || 0, request, response);
   });
 
   app.post('/phone', readForm, async (request, response) => {
@@ -55,8 +55,7 @@ export function mountPhone(app: Express, parts: ServerParts): void {
       form: (nonce) => phoneForm(number, nonce),
       back: `/phone?number=${encodeURIComponent(number)}#end`,
       reader,
-      fragment: async (thread, nonce, after) =>
-        phoneFragment({ reader, number, thread, nonce, pricePerPart }, after),
+      fragment: async (thread, after) => phoneFragment({ reader, number, thread, pricePerPart }, after),
     };
   }
 }

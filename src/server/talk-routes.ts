@@ -4,7 +4,9 @@ import { type Form, notStored, type Reader } from '../channels/page.ts';
 import { chooseLanguage } from '../channels/words.ts';
 import type { KeptText } from '../duty/kept.ts';
 import { fieldOf, isToken } from './forms.ts';
+import { networkOf } from './network.ts';
 import type { ServerParts } from './parts.ts';
+import { sendSqueezed } from './squeeze.ts';
 
 /** One way to talk to us by a page. */
 export interface Talk {
@@ -14,7 +16,7 @@ export interface Talk {
   /** Where a browser without script goes after sending. */
   back: string;
   reader: Reader;
-  fragment: (thread: readonly KeptText[], nonce: string, after: number) => Promise<string | null>;
+  fragment: (thread: readonly KeptText[], after: number) => Promise<string | null>;
 }
 
 /** The language the contact is spoken to in; for a new one what it asked for, or what its browser prefers. */
@@ -47,7 +49,10 @@ export async function takeText(
   const id = `${talk.address}:${nonce}`;
   const { address, reader } = talk;
   // A practice phone is a phone: its first words choose the language, as by SMS. A page was opened in one.
-  const chosen = address.startsWith('chat:') ? { language: reader.language } : {};
+  const network = networkOf(request);
+  const chosen = address.startsWith('chat:')
+    ? { language: reader.language, ...(network === undefined ? {} : { network }) }
+    : {};
   try {
     await parts.receive({ id, address, text, pictures: 0, ...chosen });
   } catch (fault) {
@@ -59,7 +64,7 @@ export async function takeText(
   }
   const after = request.get('x-after');
   if (after === undefined) return response.redirect(303, talk.back);
-  return sendNews(parts, talk, Number(after) || 0, response);
+  return sendNews(parts, talk, Number(after) || 0, request, response);
 }
 
 /** The lines since `after` as a fragment; 204 when there are none. */
@@ -67,13 +72,22 @@ export async function sendNews(
   parts: ServerParts,
   talk: Talk,
   after: number,
+  request: Request,
   response: Response,
 ): Promise<void> {
   const news = await parts.ledger.thread(talk.address, after);
-  if (!news.length) return void response.status(204).end();
+  if (!news.length) return sayNothing(response);
   // The answers to tap depend on the whole conversation; it is only read when there is something new.
   const thread = after > 0 ? await parts.ledger.thread(talk.address, 0) : news;
-  response.type('html').send((await talk.fragment(thread, parts.randomToken(), after)) ?? '');
+  await sendSqueezed(request, response, (await talk.fragment(thread, after)) ?? '');
 }
+
+/** Asked every few seconds on a weak signal: the rules about a page's contents are left out where there is none. */
+function sayNothing(response: Response): void {
+  for (const name of response.getHeaderNames()) if (!SAID_WITH_NOTHING.has(name)) response.removeHeader(name);
+  response.status(204).end();
+}
+
+const SAID_WITH_NOTHING = new Set(['cache-control', 'set-cookie']);
 
 const malformed = ({ reader }: Talk): string => reader.words.say(reader.language, 'pages.fault.malformed');

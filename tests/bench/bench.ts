@@ -1,6 +1,7 @@
 // `npm run bench`: measures and prints a table; `--json` prints one object instead; `--only turns` runs that part alone.
 import { parseArgs } from 'node:util';
 import { loadProtocol } from '../../src/main.ts';
+import { measureChat } from './chat.ts';
 import { measureCosts } from './costs.ts';
 import { measureDesk } from './desk.ts';
 import { measureGrowth } from './growth.ts';
@@ -28,6 +29,7 @@ const PARTS = {
   desk: () => measureDesk(stores),
   plans: () => measurePlans(loadProtocol().protocol),
   vet: () => measureVet(loadProtocol().protocol),
+  chat: measureChat,
 };
 type Part = keyof typeof PARTS;
 export type Results = { [P in Part]?: Awaited<ReturnType<(typeof PARTS)[P]>> };

@@ -1,5 +1,6 @@
 // The results as a table to read.
 import type { Results } from './bench.ts';
+import type { ChatBytes } from './chat.ts';
 import type { Costs } from './costs.ts';
 import type { Desk } from './desk.ts';
 import type { Growth } from './growth.ts';
@@ -22,6 +23,7 @@ export function tableOf({
   desk,
   plans,
   vet,
+  chat,
 }: Results): string {
   const rows: Row[] = [
     ...(turns ? turnRows(turns) : []),
@@ -34,6 +36,7 @@ export function tableOf({
     ...(desk ? desk.flatMap(deskRows) : []),
     ...(plans ? ([['plans a second, random findings', String(plans.perSecond)]] satisfies Row[]) : []),
     ...(vet ? ([['vetting the protocol', `${vet.seconds} s, ${vet.faults} faults`]] satisfies Row[]) : []),
+    ...(chat ? chat.flatMap(chatRows) : []),
   ];
   const width = Math.max(...rows.map(([what]) => what.length));
   return rows.map(([what, figure]) => `${what.padEnd(width)}  ${figure}`).join('\n');
@@ -105,6 +108,18 @@ function memoryRows({ cases, rssMb, heapMb, fileMb, openMs, turnMs, turnP99Ms }:
     [`${cases} open cases: resident / heap`, `${rssMb} MB / ${heapMb} MB`],
     ['  the file / opening the house', `${fileMb} MB / ${openMs} ms`],
     ['  one turn alone, half within / 99 of 100', `${turnMs} ms / ${turnP99Ms} ms`],
+  ];
+}
+
+function chatRows({ language, injury, firstLoad, turns, drawing }: ChatBytes): Row[] {
+  const sizes = turns.map(({ sent, answered }) => sent + answered);
+  const whole = sizes.reduce((sum, size) => sum + size, 0);
+  return [
+    [`${language}: web chat, first load with headers`, `${firstLoad} bytes`],
+    [
+      `  ${injury}: bodies of a turn, mean / most / all`,
+      `${Math.round(whole / sizes.length)} / ${Math.max(...sizes)} / ${whole} bytes in ${sizes.length} turns; the drawing ${drawing}`,
+    ],
   ];
 }
 

@@ -34,6 +34,13 @@ test('the question stays open while other texts follow it, and ends with the ans
   expect(optionsOf([out(1, QUESTION), into(2)]).options).toEqual([]);
 });
 
+test('a check puts the question aside: a number tapped then would be taken for a count', () => {
+  const check = (line: number, key: string, text = 'Press 5 s.'): Spoken => ({ ...out(line, text), key });
+  expect(optionsOf([out(1, QUESTION), check(2, 'check.ask')]).options).toEqual([]);
+  expect(optionsOf([out(1, QUESTION), check(2, 'check.good-minutes')]).line).toBe(1);
+  expect(optionsOf([out(1, QUESTION), check(2, 'check.alone.colour', QUESTION)]).line).toBe(2);
+});
+
 test('what a clinician writes is never made into buttons', () => {
   expect(optionsOf([out(1, '1 open the strap\n2 call me', 'clinician')]).options).toEqual([]);
 });

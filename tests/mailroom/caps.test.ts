@@ -1,4 +1,5 @@
-// Caps: parts a day and new cases an hour from one block of numbers. Both warn before they bite; neither cuts a watch.
+// Caps: parts a day, and new cases an hour from one block of numbers or, by web chat, one network. They warn before they
+// bite; none cuts a watch.
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -75,7 +76,14 @@ describe('the day’s parts', () => {
 
 describe('new cases from one block of numbers', () => {
   const gateWith = async (casesPerHour: number | null) =>
-    openGate({ spending: await spendingWith(null), casesPerHour, realNow, onAlarm });
+    openGate({
+      spending: await spendingWith(null),
+      casesPerHour,
+      chatsPerHour: null,
+      realNow,
+      onAlarm,
+      onChatAlarm: onAlarm,
+    });
   const one = (last: number, block = '+1202555') => `sms:${block}${String(last).padStart(4, '0')}`;
 
   test('are refused beyond the cap, with an alarm before; other blocks and other wires are not', async () => {
@@ -107,6 +115,48 @@ describe('new cases from one block of numbers', () => {
   });
 });
 
+describe('new cases by web chat from one network', () => {
+  const gateWith = async (chatsPerHour: number | null, casesPerHour: number | null = null) =>
+    openGate({
+      spending: await spendingWith(null),
+      casesPerHour,
+      chatsPerHour,
+      realNow,
+      onAlarm,
+      onChatAlarm: (what, count, cap) => void alarms.push(`chat ${what} ${count}/${cap}`),
+    });
+
+  test('are refused beyond the cap for an hour; another network, this machine and SMS are not', async () => {
+    const gate = await gateWith(5);
+    for (let count = 0; count < 5; count += 1) {
+      expect(gate.mayOpen(`chat:${count}`, '203.0.113.7')).toBe(true);
+      gate.opened(`chat:${count}`, '203.0.113.7');
+    }
+    expect(alarms).toEqual(['chat most 4/5', 'chat all 5/5']);
+    expect(gate.mayOpen('chat:6', '203.0.113.7')).toBe(false);
+    expect(gate.mayOpen('chat:6', '203.0.113.8')).toBe(true);
+    expect(gate.mayOpen('chat:6')).toBe(true);
+    expect(gate.mayOpen('sms:+12025550101')).toBe(true);
+    now += HOUR;
+    expect(gate.mayOpen('chat:6', '203.0.113.7')).toBe(true);
+  });
+
+  test('leave the cap by SMS alone, and are left alone by it', async () => {
+    const gate = await gateWith(1, 1);
+    gate.opened('chat:1', '203.0.113.7');
+    expect([gate.busiest(), gate.mayOpen('sms:+12025550101')]).toEqual([0, true]);
+    gate.opened('sms:+12025550101');
+    expect(gate.mayOpen('sms:+12025550102')).toBe(false);
+    expect(gate.mayOpen('chat:2', '203.0.113.8')).toBe(true);
+  });
+
+  test('are not counted without a cap', async () => {
+    const gate = await gateWith(null);
+    for (let count = 0; count < 500; count += 1) gate.opened(`chat:${count}`, '203.0.113.7');
+    expect(gate.mayOpen('chat:501', '203.0.113.7')).toBe(true);
+  });
+});
+
 describe('over the whole house', () => {
   test('a day’s parts spent: a new helper gets one text, an open watch its checks', async () => {
     const stage = await openStage({ SPEND_CAP_PARTS_PER_DAY: '12' }, undefined, true);
@@ -132,6 +182,34 @@ describe('over the whole house', () => {
       await stage.live('11 min');
       expect(await stage.newTexts(HELPER)).toEqual([expect.stringMatching(/^Check\./)]);
       expect((await stage.helper('2 1 1 1 2')).join()).toMatch(/Good/);
+    } finally {
+      await stage.close();
+    }
+  });
+
+  test('a network that opens too many web chats is told once where to go; its open chats go on, and SMS is not touched', async () => {
+    const stage = await openStage({ NEW_CHATS_PER_HOUR: '2' }, undefined, true);
+    try {
+      const chat = async (name: string, text: string, network = '203.0.113.7') =>
+        (
+          await stage.house.receive({
+            id: `${name} ${text}`,
+            address: `chat:${name}`,
+            text,
+            pictures: 0,
+            language: 'en',
+            network,
+          })
+        ).texts.map((said) => said.text);
+      for (const name of ['one', 'two']) expect(await chat(name, 'my hand hurts')).toHaveLength(1);
+      expect(await chat('three', 'my hand hurts')).toEqual([
+        expect.stringMatching(/from your network\. Our SMS number still takes you/),
+      ]);
+      expect(await chat('three', 'please')).toEqual([]);
+      expect(await chat('one', '1')).toEqual([expect.stringMatching(/ALL that are true/)]);
+      expect(await chat('four', 'my hand hurts', '203.0.113.8')).toEqual([expect.stringMatching(/Blood/)]);
+      expect(await stage.text('+12025550155', 'my hand hurts')).toEqual([expect.stringMatching(/Blood/)]);
+      expect((await stage.house.ledger.counts()).openCases).toBe(4);
     } finally {
       await stage.close();
     }

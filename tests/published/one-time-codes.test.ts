@@ -1,7 +1,7 @@
 // Our one-time codes against the tables of the standards.
 // Sources: RFC 4226 (M'Raihi and others, HOTP, 2005), appendix D; RFC 6238 (M'Raihi and others, TOTP, 2011), appendix B,
-// the rows for SHA-1; RFC 4648 (Josefsson, The Base16, Base32, and Base64 Data Encodings, 2006), section 10.
-// The tables were read as several public projects quote them, not in the RFCs themselves.
+// the rows for SHA-1: both read as several public projects quote them, not in the RFCs themselves. RFC 4648 (Josefsson, The
+// Base16, Base32, and Base64 Data Encodings, 2006), section 10: from memory.
 import { expect, test } from 'vitest';
 import { codeOf, fromBase32, stepAt, stepOf, toBase32 } from '../../src/duty/totp.ts';
 

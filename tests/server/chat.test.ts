@@ -1,6 +1,8 @@
 // The web chat as a browser without script meets it, and the fragments that the script asks for.
+import { randomUUID } from 'node:crypto';
 import { connect } from 'node:net';
 import { afterEach, beforeEach, expect, test } from 'vitest';
+import type { Case } from '../../src/duty/kept.ts';
 import { cookiesOf, hidden, type House, openHouse, post } from './house.ts';
 
 let house: House;
@@ -121,7 +123,7 @@ test('a form without its nonce is refused: it could not be told from a repeat', 
   expect(house.received).toEqual([]);
 });
 
-test('the script gets new lines, the answers to tap and the next nonce, or nothing when nothing is new', async () => {
+test('the script gets new lines and which of them offers answers, or nothing when nothing is new', async () => {
   const browser = await browse();
   house.answer = () => ['Which?\n1 left\n2 right'];
   const sent = await browser.send(
@@ -131,7 +133,7 @@ test('the script gets new lines, the answers to tap and the next nonce, or nothi
   const fragment = await sent.text();
   expect(sent.status).toBe(200);
   expect([...fragment.matchAll(/data-line="(\d+)"/g)].map((found) => found[1])).toEqual(['1', '2']);
-  expect(fragment).toMatch(/id="answers" data-nonce="[\w-]{36}"/);
+  expect(fragment).toMatch(/<div id="answers"\s+data-offer="2"\s*><\/div>$/);
   expect(fragment).not.toContain('<html');
   const quiet = await fetch(`${house.url}/chat/lines?after=2`, { headers: { cookie: browser.cookie } });
   expect([quiet.status, await quiet.text()]).toEqual([204, '']);
@@ -139,7 +141,7 @@ test('the script gets new lines, the answers to tap and the next nonce, or nothi
   const news = await browser.look('/chat/lines?after=2');
   expect(news).toContain('A nurse is texted.');
   expect(news).toContain('<b>Clinician:</b>');
-  expect(news).toContain('value="2"');
+  expect(news).toContain('data-offer="2"');
 });
 
 test('one browser never sees the conversation of another', async () => {
@@ -190,14 +192,140 @@ test('a form sent from another site is refused before it can replace the session
   expect(house.received).toEqual([]);
 });
 
-test('the whole first load, counted on the wire with its headers, stays under 6 kB', async () => {
+test('the whole first load, counted on the wire with its headers, stays under 14 kB, and what the page itself needs under 8 kB', async () => {
   const page = await bytesOf('/chat');
   const style = await bytesOf('/style.css');
   const script = await bytesOf('/chat.js');
-  expect(page + style + script).toBeLessThan(6 * 1024);
+  const toInstall = (await bytesOf('/chat.webmanifest?lang=en')) + (await bytesOf('/icon.svg'));
+  expect(page + style + script).toBeLessThan(8 * 1024);
+  expect(page + style + script + toInstall).toBeLessThan(14_000);
   expect(page).toBeGreaterThan(1000);
   expect(style).toBeGreaterThan(500);
   expect(script).toBeGreaterThan(500);
+});
+
+test('a browser that takes nothing squeezed gets the same page plain, and one that takes Brotli gets it tighter', async () => {
+  const length = async (accepted: string) => {
+    const answer = await fetch(`${house.url}/chat`, { headers: { 'accept-encoding': accepted } });
+    const page = await answer.text();
+    expect(page).toMatch(/^<!doctype html>[^]*<\/html>$/);
+    return answer.headers.get('content-encoding');
+  };
+  expect(await length('identity')).toBe(null);
+  expect(await length('gzip, deflate')).toBe('gzip');
+  expect(await length('gzip, deflate, br')).toBe('br');
+});
+
+test('an asking that brings nothing costs hardly a header, and no cookie is set anew', async () => {
+  const browser = await browse();
+  const quiet = await fetch(`${house.url}/chat/lines?after=0`, { headers: { cookie: browser.cookie } });
+  expect(quiet.status).toBe(204);
+  const names = [...quiet.headers.keys()].toSorted();
+  expect(names).toEqual(['cache-control', 'connection', 'date', 'keep-alive']);
+});
+
+/** An open case of this chat, with what the test is about. */
+const watchedCase = (change: Partial<Case>): Case =>
+  ({
+    code: 'B7K3',
+    contact: '',
+    endedAs: null,
+    stage: 'watching',
+    check: null,
+    timers: {},
+    plan: null,
+    ...change,
+  }) as Case;
+
+async function watching(change: Partial<Case>) {
+  await house.close();
+  let found: Case = watchedCase(change);
+  house = await openHouse({ ledger: { case: async () => found } });
+  const browser = await browse();
+  found = { ...found, contact: browser.address };
+  house.say(browser.address, 'Good. I ask again.');
+  Object.assign(house.texts.at(-1)!, { code: 'B7K3' });
+  return { ...browser, change: (to: Partial<Case>) => void (found = { ...found, ...to }) };
+}
+
+test('the next check stands on the page in words, by the time of the case, for who has no script', async () => {
+  const minute = 60_000;
+  const at = Date.UTC(2026, 0, 5, 12, 24, 30);
+  const chat = await watching({ timers: { check: at + 5 * minute, recheck: at, nudge: at - 20 * minute } });
+  expect(await chat.look()).toMatch(
+    /<p role="timer">\s*Next check at about 12:24, <b data-ms="1470000">in 25 minutes<\/b>/,
+  );
+  chat.change({ timers: { check: at + 180 * minute } });
+  expect(await chat.look()).toMatch(/Next check at about 15:24, <b [^>]*>in about 3 hours</);
+  house.now = at + 181 * minute;
+  expect(await chat.look()).toContain('The next check comes now.');
+  chat.change({ timers: {} });
+  expect(await chat.look()).not.toMatch(/[Nn]ext check/);
+});
+
+test('no next check is told while one is asked, of an ended case, or of somebody else’s', async () => {
+  const at = Date.UTC(2026, 0, 5, 13);
+  const chat = await watching({ timers: { check: at } });
+  expect(await chat.look()).toContain('Next check');
+  chat.change({ contact: 'chat:somebody-else-entirely' });
+  expect(await chat.look()).not.toContain('Next check');
+  chat.change({ contact: chat.address, stage: 'ended' });
+  expect(await chat.look()).not.toContain('Next check');
+  chat.change({ stage: 'watching', check: openCheck(null) });
+  expect(await chat.look()).not.toContain('Next check');
+});
+
+test.each([
+  [null, 'hurt other'],
+  ['refill', 'hurt'],
+  ['otherRefill', 'other'],
+  ['colour', null],
+] as const)('asked for %s of a check, the script may count: %s', async (alone, hands) => {
+  const chat = await watching({ check: openCheck(alone) });
+  const [, press] = /data-press="([^"]*)"/.exec(await chat.look()) ?? [];
+  expect(press ?? null).toBe(hands);
+});
+
+const openCheck = (alone: NonNullable<Case['check']>['alone']): Case['check'] => ({
+  reason: 'calendar',
+  since: 0,
+  times: 1,
+  told: {},
+  unsure: [],
+  alone,
+});
+
+test('a phone can put the page among its programs: a manifest in the language, and icons drawn here', async () => {
+  const { page } = await browse('/chat?lang=es');
+  const [, href] = /<link\s+rel="manifest"\s+href="([^"]*)"/.exec(page)!;
+  const answer = await fetch(house.url + href!);
+  expect(answer.headers.get('content-type')).toContain('application/manifest+json');
+  const manifest = (await answer.json()) as {
+    lang: string;
+    start_url: string;
+    icons: { src: string; type: string }[];
+  };
+  expect(manifest).toMatchObject({ lang: 'es', dir: 'ltr', start_url: '/chat', display: 'standalone' });
+  const types = await Promise.all(
+    manifest.icons.map(async ({ src }) => (await fetch(house.url + src)).headers.get('content-type')),
+  );
+  expect(types.map((type) => type?.split(';')[0])).toEqual(manifest.icons.map(({ type }) => type));
+});
+
+test('the network that a text comes from is that of the proxy’s client, never what the client writes itself', async () => {
+  const browser = await browse();
+  const networks = async (forwarded: string | null) => {
+    await browser.send(
+      { text: 'x', nonce: randomUUID() },
+      forwarded === null ? {} : { 'x-forwarded-for': forwarded },
+    );
+    return house.received.at(-1)?.network;
+  };
+  expect(await networks(null)).toBe(undefined);
+  expect(await networks('203.0.113.7')).toBe('203.0.113.7');
+  expect(await networks('198.51.100.1, 203.0.113.7')).toBe('203.0.113.7');
+  expect(await networks('2001:db8:1:2:3:4:5:6')).toBe('2001:db8:1:2');
+  expect(await networks('2001:db8::5')).toBe('2001:db8:0:0');
 });
 
 /** Everything that comes back on the socket for one address. */

@@ -19,6 +19,7 @@ test.each(['/chat', '/phone?number=+12025550101', '/duty/sign-in'])(
       "form-action 'self'",
       "frame-ancestors 'none'",
       "img-src 'self' data:",
+      "manifest-src 'self'",
       "object-src 'none'",
       "script-src 'self'",
       "style-src 'self'",

@@ -117,11 +117,27 @@ describe('caps, the heartbeat and the figures', () => {
     expect(settingsOf({ NEW_CASES_PER_HOUR: '7' }).newCasesPerHour).toBe(7);
   });
 
+  test('new web chats from one network are capped at ten an hour unless told otherwise', () => {
+    expect(settingsOf({}).newChatsPerHour).toBe(10);
+    expect(settingsOf({ NEW_CHATS_PER_HOUR: '40' }).newChatsPerHour).toBe(40);
+    expect(settingsOf({ NEW_CHATS_PER_HOUR: 'no' }).newChatsPerHour).toBe(null);
+  });
+
+  test('a proxy on this machine or a private network is believed, others where they are named', () => {
+    expect(settingsOf({}).trustProxy).toBe('loopback, linklocal, uniquelocal');
+    const named = 'loopback, 203.0.113.7, 2001:db8::/32';
+    expect(settingsOf({ TRUST_PROXY: named }).trustProxy).toBe(named);
+  });
+
   test.each([
     ['SPEND_CAP_PARTS_PER_DAY', '0'],
     ['NEW_CASES_PER_HOUR', 'many'],
     ['HEARTBEAT_URL', 'ftp://a.test'],
     ['METRICS_PUBLIC', 'perhaps'],
+    ['NEW_CHATS_PER_HOUR', '0'],
+    ['NEW_CHATS_PER_HOUR', 'yes'],
+    ['TRUST_PROXY', 'everybody'],
+    ['TRUST_PROXY', '10.0.0.0/33'],
   ])('%s=%s is a fault, by name', (name, value) => {
     const read = readSettings({ [name]: value });
     expect('faults' in read ? read.faults.join() : '').toContain(name);

@@ -28,3 +28,8 @@ export function drawing({ words, language }: Reader, { plan, about }: PlanToDraw
 export function drawnUnder(reader: Reader, drawn: DrawnPlan): Markup {
   return html`${drawing(reader, drawn)}<a href="${drawn.page}">${say(reader, 'plan.link')}</a>`;
 }
+
+/** Where the script puts it: it fetches the drawing apart, once a plan, so that a turn stays small on a weak signal. */
+export function drawnLater(): Markup {
+  return html`<i data-drawing></i>`;
+}

@@ -2,7 +2,8 @@
 import { html, type Markup } from '../../wording/markup.ts';
 import { answers, type Form, frame, lineOf, log, type Reader, say, writing } from '../page.ts';
 import { optionsOf, type Spoken } from '../spoken.ts';
-import { type DrawnPlan, drawnUnder } from './drawn.ts';
+import { drawnLater, type DrawnPlan, drawnUnder } from './drawn.ts';
+import { type Times, type Watched, watchedNow } from './watched.ts';
 
 export interface Chat {
   reader: Reader;
@@ -13,7 +14,11 @@ export interface Chat {
   takesSeveral: (key: string | null) => boolean;
   /** The plan that the conversation has come to; null without one. */
   drawn: DrawnPlan | null;
+  watched: Watched;
+  times: Times;
 }
+
+type Foot = (reader: Reader, drawn: DrawnPlan) => Markup;
 
 export function chatPage(chat: Chat): string {
   const { reader, thread } = chat;
@@ -27,24 +32,98 @@ export function chatPage(chat: Chat): string {
       ${log(
         reader,
         '/chat/lines',
-        thread.map((spoken) => lineIn(chat, spoken)),
+        thread.map((spoken) => lineIn(chat, spoken, drawnUnder)),
       )}
-      ${offered(chat)} ${writing(reader, form(chat))}
+      ${offered(chat)} ${counting(reader)} ${writing(reader, form(chat))} ${ringing(reader)}
       <div id="end"></div>
     </main>
     ${thread.length ? null : languages(reader)}`;
-  return frame(reader, say(reader, 'chat.title'), body, '/chat.js');
+  return frame(reader, say(reader, 'chat.title'), body, '/chat.js', installable(reader));
 }
 
-/** The lines after `after` and the answers now open; null when nothing was said since. */
-export function chatFragment(chat: Chat, after: number): string | null {
-  const lines = chat.thread.filter((spoken) => spoken.line > after).map((spoken) => lineIn(chat, spoken));
-  return lines.length ? html`${lines}${offered(chat)}`.markup : null;
+/** The lines after `after` and the answers now open; null when nothing was said since. The script fetches the drawing apart. */
+export function chatFragment(chat: Omit<Chat, 'nonce'>, after: number): string | null {
+  const lines = chat.thread
+    .filter((spoken) => spoken.line > after)
+    .map((spoken) => lineIn(chat, spoken, drawnLater));
+  return lines.length ? dense(html`${deleted(chat, after)}${lines}${offeredLater(chat)}`.markup) : null;
 }
+
+/** Nothing is kept of what the page shows: it was deleted, and the script takes it off the screen. */
+function deleted({ thread }: Pick<Chat, 'thread'>, after: number): Markup | null {
+  const isKept = after === 0 || thread.some(({ line, text }) => line <= after && text !== null);
+  return isKept ? null : html`<i data-deleted></i>`;
+}
+
+/** The same for the script, which makes the answers to tap from the text that offers them: no word is sent twice. */
+function offeredLater({ reader, thread, takesSeveral, watched, times }: Omit<Chat, 'nonce'>): Markup {
+  const { line, key } = optionsOf(thread);
+  const several = takesSeveral(key) ? html`data-several` : null;
+  const offer = line === null ? null : html`data-offer="${line}" ${several}`;
+  return html`<div id="answers" ${offer}>${watchedNow(reader, watched, times)}</div>`;
+}
+
+/** Texts keep their line breaks: only what stands between tags, or within one, is drawn together. */
+const dense = (markup: string): string => markup.replaceAll(/>\s+</g, '><');
 
 /** A text; under the newest one of a plan its drawing. */
-function lineIn({ reader, drawn }: Chat, spoken: Spoken): Markup {
-  return lineOf(reader, spoken, drawn?.line === spoken.line ? drawnUnder(reader, drawn) : null);
+function lineIn({ reader, drawn }: Pick<Chat, 'reader' | 'drawn'>, spoken: Spoken, foot: Foot): Markup {
+  return lineOf(reader, spoken, drawn?.line === spoken.line ? foot(reader, drawn) : null);
+}
+
+/** Counts a refill aloud. Of use with the script only, which shows it when a count is asked for. */
+function counting(reader: Reader): Markup {
+  const word = (key: string) => say(reader, `chat.press.${key}`);
+  return html`<div
+    id="press"
+    hidden
+    data-hurt="${word('hurt')}"
+    data-other="${word('other')}"
+    data-again="${word('again')}"
+    data-ready="${word('ready')}"
+    data-hold="${word('hold')}"
+    data-go="${word('go')}"
+    data-back="${word('back')}"
+    data-stop="${word('stop')}"
+    data-put="${word('put')}"
+  >
+    <p role="status"></p>
+    <b></b><button type="button" class="main"></button>
+  </div>`;
+}
+
+const ringing = (reader: Reader): Markup =>
+  html`<button id="ring" type="button" hidden aria-pressed="false" data-rings="${say(reader, 'chat.rings')}">
+    ${say(reader, 'chat.ring')}
+  </button>`;
+
+const installable = ({ language }: Reader): Markup =>
+  html`<link rel="icon" href="/icon.svg" /><link rel="apple-touch-icon" href="/icon-192.png" /><link
+      rel="manifest"
+      href="/chat.webmanifest?lang=${language}"
+    />`;
+
+/** What a phone asks of a page that is to stand among its programs. */
+export function chatManifest(reader: Reader): string {
+  const name = say(reader, 'chat.title');
+  const { language, words } = reader;
+  return JSON.stringify({
+    name,
+    short_name: 'Palmward',
+    lang: language,
+    dir: words.direction(language),
+    id: '/chat',
+    start_url: '/chat',
+    scope: '/',
+    display: 'standalone',
+    background_color: '#ffffff',
+    theme_color: '#00504a',
+    icons: [
+      { src: '/icon-192.png', sizes: '192x192', type: 'image/png' },
+      { src: '/icon-512.png', sizes: '512x512', type: 'image/png', purpose: 'any maskable' },
+      { src: '/icon.svg', sizes: 'any', type: 'image/svg+xml' },
+    ],
+  });
 }
 
 export function chatForm(language: string, nonce: string): Form {
@@ -62,7 +141,8 @@ function offered(chat: Chat): Markup {
   const { reader, thread } = chat;
   if (!thread.length) return start(chat);
   const { options, key } = optionsOf(thread);
-  return answers(reader, form(chat), { options, several: chat.takesSeveral(key), intro: null });
+  const offer = { options, several: chat.takesSeveral(key), intro: null };
+  return answers(reader, form(chat), offer, watchedNow(reader, chat.watched, chat.times));
 }
 
 function start({ reader, nonce }: Chat): Markup {

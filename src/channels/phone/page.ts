@@ -2,17 +2,7 @@
 import { foldForSms } from '../../wording/fold.ts';
 import { measure } from '../../wording/parts.ts';
 import { html, type Markup } from '../../wording/markup.ts';
-import {
-  answers,
-  type Form,
-  frame,
-  lineOf,
-  log,
-  NOTHING_TO_TAP,
-  type Reader,
-  say,
-  writing,
-} from '../page.ts';
+import { type Form, frame, lineOf, log, type Reader, say, writing } from '../page.ts';
 import type { Spoken } from '../spoken.ts';
 
 export interface Phone {
@@ -38,7 +28,7 @@ export function phonePage(phone: Phone): string {
         feed,
         thread.map((spoken) => screenLine(phone, spoken)),
       )}
-      ${nothingToTap(phone)} ${writing(reader, phoneForm(number, phone.nonce))}
+      ${nothingToTap(reader, thread)} ${writing(reader, phoneForm(number, phone.nonce))}
       <div id="end"></div>
     </main>
     <footer>
@@ -49,11 +39,11 @@ export function phonePage(phone: Phone): string {
 }
 
 /** The lines after `after`; null when nothing was said since. */
-export function phoneFragment(phone: Phone, after: number): string | null {
+export function phoneFragment(phone: Omit<Phone, 'nonce'>, after: number): string | null {
   const lines = phone.thread
     .filter((spoken) => spoken.line > after)
     .map((spoken) => screenLine(phone, spoken));
-  return lines.length ? html`${lines}${nothingToTap(phone)}`.markup : null;
+  return lines.length ? html`${lines}${nothingToTap(phone.reader, phone.thread)}`.markup : null;
 }
 
 /** Shown when no number was given, and when the given one might belong to somebody. */
@@ -71,14 +61,11 @@ export function phoneForm(number: string, nonce: string): Form {
   return { action: '/phone', hidden: { nonce, number } };
 }
 
-/** A plain phone has no buttons for answers; the empty place still carries the next nonce to the script. */
-const nothingToTap = (phone: Phone): Markup =>
-  answers(phone.reader, phoneForm(phone.number, phone.nonce), {
-    ...NOTHING_TO_TAP,
-    intro: phone.thread.length ? null : say(phone.reader, 'phone.empty'),
-  });
+/** A plain phone has no buttons for answers. */
+const nothingToTap = (reader: Reader, thread: readonly Spoken[]): Markup =>
+  html`<div id="answers">${thread.length ? null : html`<p>${say(reader, 'phone.empty')}</p>`}</div>`;
 
-function screenLine({ reader, pricePerPart }: Phone, spoken: Spoken): Markup {
+function screenLine({ reader, pricePerPart }: Omit<Phone, 'nonce'>, spoken: Spoken): Markup {
   if (spoken.text === null) return lineOf(reader, spoken);
   const text = foldForSms(spoken.text);
   const { characters, parts, encoding } = measure(text);

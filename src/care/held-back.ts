@@ -16,7 +16,12 @@ export function passByClinician(event: CaseEvent, step: Step): Step {
   const { holdsBack, call, heldBack = [] } = step.case;
   if (step.case.stage === 'ended') return forgetHeld(step);
   if (holdsBack !== true || call?.state !== 'accepted') return forgetHeld(letOut(step, heldBack));
-  return OWN_ACCORD.includes(event.kind) ? keepSome(step) : step;
+  return isOwnAccord(event) ? keepSome(step) : step;
+}
+
+// What the clock lets out has waited already.
+function isOwnAccord(event: CaseEvent): boolean {
+  return OWN_ACCORD.includes(event.kind) && !(event.kind === 'due' && event.timer === TIMER);
 }
 
 /** The clinician decides on one of them. */
@@ -82,6 +87,11 @@ function keepOnly(step: Step, heldBack: HeldBack[]): Step {
   return wake(change(step, { heldBack }), TIMER, first.at + GOES_OUT_AFTER);
 }
 const TIMER = 'held-back';
+
+/** Who asked for no texts gets none of them later either. */
+export function dropHeld(step: Step): Step {
+  return step.case.heldBack === undefined ? step : keepOnly(step, []);
+}
 
 function forgetHeld(step: Step): Step {
   if (step.case.holdsBack === undefined && step.case.heldBack === undefined) return step;

@@ -51,7 +51,14 @@ export function checkCorrection(
   joints: readonly CorrectedJoint[],
   rules: Pick<ClinicalRules, 'rows' | 'tendons'>,
 ): { faults: CorrectionFault[]; conflicts: Conflict[] } {
-  const faults = joints.flatMap((each, at) => faultOf(each, joints.slice(0, at)) ?? []);
+  // Some rows go a few degrees beyond normal motion, on purpose: what a correction leaves as it was is no fault of it.
+  const asBefore = (each: CorrectedJoint) =>
+    plan.position.some((held) => held.joint === each.joint && isAlike(held, each));
+  const faults = joints.flatMap((each, at) => {
+    const isTwice = joints.slice(0, at).some(({ joint }) => joint === each.joint);
+    if (isTwice) return [{ kind: 'twice' as const, joint: each.joint }];
+    return asBefore(each) ? [] : (faultOf(each) ?? []);
+  });
   if (faults.length > 0) return { faults, conflicts: [] };
   const conflicts = [
     ...tighterTendons(plan, findings, joints, rules),
@@ -86,15 +93,12 @@ const isAlike = (one: CorrectedJoint, other: CorrectedJoint): boolean =>
 const lost = (joint: Joint): Conflict => ({ kind: 'free-joint-lost', joint });
 const letGo = ({ joint }: { joint: Joint }): Conflict => ({ kind: 'joint-let-go', joint });
 
-function faultOf(
-  { joint, direction, degrees: [from, to], aim }: CorrectedJoint,
-  before: readonly CorrectedJoint[],
-): CorrectionFault | null {
+function faultOf({ joint, direction, degrees: [from, to], aim }: CorrectedJoint): CorrectionFault | null {
   const limits = limitsOf(joint).find((each) => each.direction === direction);
-  if (before.some((each) => each.joint === joint)) return { kind: 'twice', joint };
   if (from > to) return { kind: 'upside-down', joint };
-  if (!limits || from < limits.from || to > limits.to) return { kind: 'outside-normal-motion', joint };
-  if (aim < from || aim > to) return { kind: 'aim-outside', joint };
+  // Asked the way round in which what is no number is a fault as well.
+  if (!limits || !(from >= limits.from && to <= limits.to)) return { kind: 'outside-normal-motion', joint };
+  if (!(aim >= from && aim <= to)) return { kind: 'aim-outside', joint };
   return to - from > WIDEST ? { kind: 'too-wide', joint } : null;
 }
 

@@ -52,7 +52,9 @@ function correct(step: Step, by: string, { joints, reason }: Extract<DeskAct, { 
     plan: correctedPlan(plan, joints),
     corrections: [...corrections, { at: step.around.at, by, reason, before: plan, joints }],
   });
-  return lookAgain(say(after, { key: 'care.corrected' }, { plan: 'all' }));
+  const isLetGo = plan.position.some(({ joint }) => !joints.some((each) => each.joint === joint));
+  const freed = isLetGo ? [{ key: 'care.freed' }] : [];
+  return lookAgain(say(after, { key: 'care.corrected' }, { plan: 'all' }, ...freed));
 }
 
 // A splint laid anew may press anew.

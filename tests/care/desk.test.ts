@@ -1,6 +1,7 @@
 // What a clinician does at the desk, at the bedside: who holds a case, what the helper hears, and how the watch goes on.
 import { expect, test } from 'vitest';
 import type { CorrectedJoint } from '../../src/clinical/correct.ts';
+import type { DeskAct } from '../../src/care/types.ts';
 import {
   CUT_FINGER,
   heardBy,
@@ -87,7 +88,7 @@ test('what one takes at the desk they can end by text, and what one accepts by t
 
 test('whoever does not hold the case does nothing with it but take it or pass it on', () => {
   const bedside = watched();
-  for (const act of [
+  const acts: DeskAct[] = [
     { do: 'put-down' },
     { do: 'write' },
     { do: 'check-now' },
@@ -98,8 +99,8 @@ test('whoever does not hold the case does nothing with it but take it or pass it
     { do: 'set-pace', pace: 'closer', reason: because },
     { do: 'pause', hours: 1, reason: because },
     { do: 'conclude', outcome: 'healed' },
-  ] as const)
-    expect([act.do, bedside.desk('ada', act).refusal]).toEqual([act.do, 'not-held']);
+  ];
+  for (const act of acts) expect([act.do, bedside.desk('ada', act).refusal]).toEqual([act.do, 'not-held']);
 });
 
 test('a case passed on rings first for whom it was meant, then down the rota', () => {
@@ -275,6 +276,14 @@ test('a paused watch asks nothing until its end, and then asks at once', () => {
   expect(heardBy('helper', sent)).toMatch(/6 h.*WORSE/);
   expect(bedside.after('359 min').filter(isCheck)).toEqual([]);
   expect(bedside.case().call?.reasons).not.toContain('silent');
+  expect(bedside.after('1 min').filter(isCheck)).toHaveLength(1);
+});
+
+test('a pause stays a pause when the watch is made closer meanwhile', () => {
+  const bedside = held();
+  bedside.desk('ada', { do: 'pause', hours: 6, reason: because });
+  bedside.desk('ada', { do: 'set-pace', pace: 'closer', reason: because });
+  expect(bedside.after('359 min').filter(isCheck)).toEqual([]);
   expect(bedside.after('1 min').filter(isCheck)).toHaveLength(1);
 });
 

@@ -1,12 +1,7 @@
 // Laws that hold whatever clinicians do at the desk, helpers by text and the clock meanwhile.
 import { expect, test } from 'vitest';
 import fc from 'fast-check';
-import {
-  MALLET_BACKWARDS,
-  NORMAL_MOTION,
-  OVERSHOOT,
-  type JointKind,
-} from '../../src/clinical/anatomy.ts';
+import { MALLET_BACKWARDS, NORMAL_MOTION, OVERSHOOT, type JointKind } from '../../src/clinical/anatomy.ts';
 import { checkCorrection, correctedPlan } from '../../src/clinical/correct.ts';
 import { planFor } from '../../src/clinical/plan.ts';
 import type { HeldJoint, Plan } from '../../src/model.ts';

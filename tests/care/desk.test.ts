@@ -30,9 +30,10 @@ function held(way = WRIST, scene = {}): Bedside {
 /** The plan's own position, with one joint changed. */
 function position(bedside: Bedside, change: Partial<CorrectedJoint> & Pick<CorrectedJoint, 'joint'>) {
   const plan = bedside.case().plan!;
-  return plan.position.map(({ source: _, ...each }) =>
-    each.joint === change.joint ? { ...each, ...change } : each,
-  );
+  return plan.position.map(({ joint, direction, degrees, aim }): CorrectedJoint => {
+    const asItIs = { joint, direction, degrees, aim };
+    return joint === change.joint ? { ...asItIs, ...change } : asItIs;
+  });
 }
 const WRIST_BACK: CorrectedJoint = { joint: 'wrist', direction: 'extension', degrees: [20, 30], aim: 25 };
 const because = 'seen on a picture';

@@ -3,6 +3,7 @@
 import { MINUTE, change, say, unwake, wake, type Step } from './step.ts';
 import type { Case, CaseEvent, Effect, HeldBack, Saying } from './types.ts';
 
+const TIMER = 'held-back';
 /** A clinician who was called away must not silence the program. *Choice*. */
 const GOES_OUT_AFTER = 10 * MINUTE;
 /** What comes of the program's own accord; an answer to HELP, a clinician's act and the like are said at once. */
@@ -16,12 +17,9 @@ export function passByClinician(event: CaseEvent, step: Step): Step {
   const { holdsBack, call, heldBack = [] } = step.case;
   if (step.case.stage === 'ended') return forgetHeld(step);
   if (holdsBack !== true || call?.state !== 'accepted') return forgetHeld(letOut(step, heldBack));
-  return isOwnAccord(event) ? keepSome(step) : step;
-}
-
-// What the clock lets out has waited already.
-function isOwnAccord(event: CaseEvent): boolean {
-  return OWN_ACCORD.includes(event.kind) && !(event.kind === 'due' && event.timer === TIMER);
+  // What the timer lets out must not be held back anew.
+  const isLettingOut = event.kind === 'due' && event.timer === TIMER;
+  return OWN_ACCORD.includes(event.kind) && !isLettingOut ? keepSome(step) : step;
 }
 
 /** The clinician decides on one of them. */
@@ -86,7 +84,6 @@ function keepOnly(step: Step, heldBack: HeldBack[]): Step {
   }
   return wake(change(step, { heldBack }), TIMER, first.at + GOES_OUT_AFTER);
 }
-const TIMER = 'held-back';
 
 /** Who asked for no texts gets none of them later either. */
 export function dropHeld(step: Step): Step {

@@ -1,7 +1,7 @@
 // A clinician's correction of a plan, joint by joint: what cannot be held at all, and what it goes against. Faults refuse;
 // conflicts are named, and it is the clinician who decides.
 import type { Digit, Direction, Findings, HeldJoint, Joint, Plan } from '../model.ts';
-import { JOINTS, NORMAL_MOTION, type JointKind } from './anatomy.ts';
+import { JOINTS, MALLET_BACKWARDS, NORMAL_MOTION, OVERSHOOT, type JointKind } from './anatomy.ts';
 import { jointsHeld } from './establish.ts';
 import type { ClinicalRules } from './rule-types.ts';
 import { slackOfCut } from './tendons.ts';
@@ -37,7 +37,9 @@ const LEAST_TIGHTER = 0.5;
 
 export function limitsOf(joint: Joint): Limits[] {
   const kind = (joint in NORMAL_MOTION ? joint : joint.split('.')[1]) as JointKind;
-  const [lo, hi] = NORMAL_MOTION[kind];
+  const [least, hi] = NORMAL_MOTION[kind];
+  // As far as the rows themselves go: else a plan could not be sent again with one other joint changed.
+  const lo = kind === 'dip' ? MALLET_BACKWARDS : kind === 'thumb.cmc' ? least : least - OVERSHOOT;
   if (kind === 'thumb.cmc') return [{ direction: 'abduction', from: lo, to: hi }];
   return [
     { direction: 'flexion', from: lo, to: hi },
@@ -51,14 +53,7 @@ export function checkCorrection(
   joints: readonly CorrectedJoint[],
   rules: Pick<ClinicalRules, 'rows' | 'tendons'>,
 ): { faults: CorrectionFault[]; conflicts: Conflict[] } {
-  // Some rows go a few degrees beyond normal motion, on purpose: what a correction leaves as it was is no fault of it.
-  const asBefore = (each: CorrectedJoint) =>
-    plan.position.some((held) => held.joint === each.joint && isAlike(held, each));
-  const faults = joints.flatMap((each, at) => {
-    const isTwice = joints.slice(0, at).some(({ joint }) => joint === each.joint);
-    if (isTwice) return [{ kind: 'twice' as const, joint: each.joint }];
-    return asBefore(each) ? [] : (faultOf(each) ?? []);
-  });
+  const faults = joints.flatMap((each, at) => faultOf(each, joints.slice(0, at)) ?? []);
   if (faults.length > 0) return { faults, conflicts: [] };
   const conflicts = [
     ...tighterTendons(plan, findings, joints, rules),
@@ -93,8 +88,12 @@ const isAlike = (one: CorrectedJoint, other: CorrectedJoint): boolean =>
 const lost = (joint: Joint): Conflict => ({ kind: 'free-joint-lost', joint });
 const letGo = ({ joint }: { joint: Joint }): Conflict => ({ kind: 'joint-let-go', joint });
 
-function faultOf({ joint, direction, degrees: [from, to], aim }: CorrectedJoint): CorrectionFault | null {
+function faultOf(
+  { joint, direction, degrees: [from, to], aim }: CorrectedJoint,
+  before: readonly CorrectedJoint[],
+): CorrectionFault | null {
   const limits = limitsOf(joint).find((each) => each.direction === direction);
+  if (before.some((each) => each.joint === joint)) return { kind: 'twice', joint };
   if (from > to) return { kind: 'upside-down', joint };
   // Asked the way round in which what is no number is a fault as well.
   if (!limits || !(from >= limits.from && to <= limits.to)) return { kind: 'outside-normal-motion', joint };

@@ -85,13 +85,13 @@ function keepOnly(step: Step, heldBack: HeldBack[]): Step {
   return wake(change(step, { heldBack }), TIMER, first.at + GOES_OUT_AFTER);
 }
 
-/** Who asked for no texts gets none of them later either. */
-export function dropHeld(step: Step): Step {
-  return step.case.heldBack === undefined ? step : keepOnly(step, []);
-}
-
 function forgetHeld(step: Step): Step {
   if (step.case.holdsBack === undefined && step.case.heldBack === undefined) return step;
   const { holdsBack: _off, ...rest } = step.case;
   return keepOnly({ ...step, case: rest }, []);
+}
+
+/** Who asked for no texts gets none of them later either. */
+export function dropHeld(step: Step): Step {
+  return step.case.heldBack === undefined ? step : keepOnly(step, []);
 }

@@ -178,7 +178,7 @@ test('ten minutes after a splint is laid anew, circulation is looked at', () => 
 test('a wrist beyond its normal motion is refused, and nothing changes', () => {
   const bedside = held();
   const before = bedside.case();
-  const joints = position(bedside, { joint: 'wrist', direction: 'extension', degrees: [60, 75], aim: 70 });
+  const joints = position(bedside, { joint: 'wrist', direction: 'extension', degrees: [60, 80], aim: 70 });
   expect(bedside.desk('ada', { do: 'correct', joints, reason: because })).toMatchObject({
     sent: [],
     refusal: 'faulty-plan',

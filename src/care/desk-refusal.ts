@@ -1,6 +1,7 @@
 // Why an act at the desk is refused. Whoever holds a case decides; nobody else can, and two never hold it.
 import { checkCorrection } from '../clinical/correct.ts';
 import type { ClinicalRules } from '../clinical/rules.ts';
+import { isWell } from './paced.ts';
 import { HOUR } from './step.ts';
 import type { Case, DeskAct, Instant } from './types.ts';
 
@@ -34,7 +35,14 @@ interface Known {
 export const PAUSE_HOURS = { least: 0.5, most: 12 } as const;
 /** Swelling grows in the first hours: none of their checks is left out. *Choice*. */
 const NOT_WIDER_BEFORE = 4 * HOUR;
-const REACHES_HELPER: readonly DeskAct['do'][] = ['write', 'correct', 'check-now', 'pause', 'resume'];
+const REACHES_HELPER: readonly DeskAct['do'][] = [
+  'write',
+  'correct',
+  'check-now',
+  'set-pace',
+  'pause',
+  'resume',
+];
 const OF_THE_WATCH: readonly DeskAct['do'][] = ['check-now', 'set-pace', 'pause', 'resume'];
 
 /** Null where the act may be done. */
@@ -82,6 +90,5 @@ function correctionRefused(
 
 function notWider(of: Case, at: Instant): DeskRefusal | null {
   if (at - (of.fittedAt ?? at) < NOT_WIDER_BEFORE) return 'too-early';
-  const isWell = of.checks.at(-1)?.verdict.outcome === 'good';
-  return of.check !== null || of.loosened || !isWell ? 'not-well' : null;
+  return isWell(of) ? null : 'not-well';
 }

@@ -4,9 +4,9 @@ import { endCase } from './aftercare.ts';
 import { currentAsk } from './asked.ts';
 import { accept, endCall, passTo, takenUp } from './call.ts';
 import { decideHeld } from './held-back.ts';
-import { HOUR, change, say, unwake, wake, type Step } from './step.ts';
+import { HOUR, MINUTE, change, say, unwake, wake, type Step } from './step.ts';
 import type { CaseEvent, DeskAct } from './types.ts';
-import { askCheck, scheduleNext } from './watch.ts';
+import { askNow, scheduleNext } from './watch.ts';
 
 /** The one who acts sees it on the page: only others are told by text. */
 export function takeDesk(step: Step, { clinician, act }: Extract<CaseEvent, { kind: 'desk' }>): Step {
@@ -38,7 +38,7 @@ function done(step: Step, clinician: string, act: DeskAct): Step {
     case 'pause':
       return pause(step, act.hours);
     case 'resume':
-      return askCheck(step, 'calendar');
+      return askNow(step);
     case 'conclude':
       return endCase(say(step, { key: `care.ended.${act.outcome}` }), act.outcome);
   }
@@ -52,8 +52,20 @@ function correct(step: Step, by: string, { joints, reason }: Extract<DeskAct, { 
     plan: correctedPlan(plan, joints),
     corrections: [...corrections, { at: step.around.at, by, reason, before: plan, joints }],
   });
-  return say(after, { key: 'care.corrected' }, { plan: 'all' });
+  const isLetGo = plan.position.some(({ joint }) => !joints.some((each) => each.joint === joint));
+  const freed = isLetGo ? [{ key: 'care.freed' }] : [];
+  return lookAgain(say(after, { key: 'care.corrected' }, { plan: 'all' }, ...freed));
 }
+
+// A splint laid anew may press anew.
+function lookAgain(step: Step): Step {
+  const { fittedAt, check, timers } = step.case;
+  if (fittedAt === null || check !== null || timers['pause'] !== undefined) return step;
+  const soon = step.around.at + AFTER_NEW_SPLINT;
+  return wake(step, 'recheck', Math.min(soon, timers['recheck'] ?? soon));
+}
+/** Time to change the splint, and for the blood to show what it does. *Choice*, as after a first fitting. */
+const AFTER_NEW_SPLINT = 10 * MINUTE;
 
 function setPace(step: Step, pace: 'closer' | 'planned' | 'wider'): Step {
   const { watchPace: _before, ...rest } = step.case;
@@ -64,7 +76,7 @@ function setPace(step: Step, pace: 'closer' | 'planned' | 'wider'): Step {
 }
 
 function checkNow(step: Step): Step {
-  return step.case.check ? say(step, ...currentAsk(step.case)) : askCheck(step, 'calendar');
+  return step.case.check ? say(step, ...currentAsk(step.case)) : askNow(step);
 }
 
 // Nothing is asked and nobody is called for silence until then; "worse", or white and numb, ends it at once.

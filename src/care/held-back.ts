@@ -90,3 +90,8 @@ function forgetHeld(step: Step): Step {
   const { holdsBack: _off, ...rest } = step.case;
   return keepOnly({ ...step, case: rest }, []);
 }
+
+/** Who asked for no texts gets none of them later either. */
+export function dropHeld(step: Step): Step {
+  return step.case.heldBack === undefined ? step : keepOnly(step, []);
+}

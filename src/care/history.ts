@@ -1,7 +1,7 @@
 // What a case's events tell besides the case as it stands: every check, and when things happened. For the handover.
 import type { Protocol } from './protocol.ts';
 import { turn } from './turn.ts';
-import type { Case, CheckRecord, Instant, StoredEvent } from './types.ts';
+import type { Case, CheckRecord, DeskAct, Instant, StoredEvent } from './types.ts';
 
 export interface History {
   /** Every check that was judged, oldest first; the case itself keeps the last twelve only. */
@@ -15,6 +15,15 @@ export interface History {
   otherHandHurt: boolean;
   /** The record went out as texts to a facility. */
   handedOn: { at: Instant; parts: number }[];
+  /** How clinicians changed the watch, oldest first; `hours` of a pause. What the plan was before is in the case. */
+  watch: WatchChange[];
+}
+
+export interface WatchChange {
+  at: Instant;
+  change: 'closer' | 'planned' | 'wider' | 'paused' | 'resumed';
+  hours?: number;
+  reason?: string;
 }
 
 /** Folds the events once more. Under another version than the case's own they might not fold: then what the case holds. */
@@ -28,6 +37,7 @@ export function historyOf(of: Case, events: readonly StoredEvent[], protocol: Pr
     handedOn: events.flatMap((event) =>
       event.kind === 'handed-on' ? [{ at: event.at, parts: event.parts }] : [],
     ),
+    watch: events.flatMap((event) => (event.kind === 'desk' ? watchChange(event.at, event.act) : [])),
   };
   if (protocol.version !== of.version) return { ...history, checks: of.checks };
   let before: Case | null = null;
@@ -37,6 +47,12 @@ export function historyOf(of: Case, events: readonly StoredEvent[], protocol: Pr
     before = after;
   }
   return history;
+}
+
+function watchChange(at: Instant, act: DeskAct): WatchChange[] {
+  if (act.do === 'set-pace') return [{ at, change: act.pace, reason: act.reason }];
+  if (act.do === 'pause') return [{ at, change: 'paused', hours: act.hours, reason: act.reason }];
+  return act.do === 'resume' ? [{ at, change: 'resumed' }] : [];
 }
 
 function note(history: History, before: Case | null, after: Case, event: StoredEvent): void {

@@ -5,6 +5,8 @@ import type { Digit, HeldJoint, Plan, Splint } from '../model.ts';
 import { numberTexts } from '../wording/compose.ts';
 import { foldForSms } from '../wording/fold.ts';
 import { measure } from '../wording/parts.ts';
+import { digitWords } from './digit-words.ts';
+import { partOf, partsSet, setPieces } from './set-pieces.ts';
 import type { Case } from './types.ts';
 
 type Say = (key: string, params?: Record<string, string | number>) => string;
@@ -228,21 +230,15 @@ function fingerSplint(
 /** What to do with each joint, in words: joints of several digits that are held alike are said together. */
 function holdPieces(plan: Plan, say: Say): string[] {
   const phrases = new Map<string, Digit[]>();
+  const set = partsSet(plan);
   for (const held of plan.position) {
-    const phrase = phraseOf(held, plan);
+    const phrase = set.has(partOf(held)) ? null : phraseOf(held, plan);
     if (phrase) phrases.set(phrase, [...(phrases.get(phrase) ?? []), ...digitOf(held)]);
   }
-  return [...phrases].map(([phrase, digits]) =>
+  const told = [...phrases].map(([phrase, digits]) =>
     say(`plan.hold.${phrase}`, { digits: digitWords(digits, say) }),
   );
-}
-
-function digitWords(digits: Digit[], say: Say): string {
-  const fingers = digits.filter((digit) => digit !== 'thumb');
-  if (fingers.length === 0) return say('plan.digit.thumb');
-  if (fingers.length === 4) return say('plan.all-fingers');
-  const names = digits.map((digit) => say(`plan.digit.${digit}`)).join(' + ');
-  return say(fingers.length === 1 ? 'plan.one-finger' : 'plan.some-fingers', { digits: names });
+  return [...told, ...setPieces(plan, say)];
 }
 
 function digitOf({ joint }: HeldJoint): Digit[] {

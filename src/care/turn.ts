@@ -6,7 +6,7 @@ import { endCase, freeReviewDue, seenDue, skinDue, startAftercare, takeSeen } fr
 import { accept, endCall, openCall, pass, ringDue, unreached } from './call.ts';
 import { takeDesk } from './desk.ts';
 import { splintOn, takeFit } from './fitting.ts';
-import { heldBackDue, passByClinician } from './held-back.ts';
+import { dropHeld, heldBackDue, passByClinician } from './held-back.ts';
 import { nudgeDue } from './nudge.ts';
 import { tellPageOnly } from './page-only.ts';
 import { afterBaseline, takeMaterial } from './planning.ts';
@@ -15,7 +15,7 @@ import { askSize, takeSize } from './sizing.ts';
 import { change, say, unwake, tell, type Step } from './step.ts';
 import type { Around, Case, CaseEvent, Effect, Saying, StoredEvent } from './types.ts';
 import { isWounded } from './wounded.ts';
-import { askCheck, checkDue, recheckDue, scheduleNext, silenceDue, takeCount } from './watch.ts';
+import { askCheck, askNow, checkDue, recheckDue, scheduleNext, silenceDue, takeCount } from './watch.ts';
 
 type Opened = Extract<CaseEvent, { kind: 'opened' }>;
 
@@ -122,7 +122,7 @@ function take(step: Step, event: CaseEvent): Step {
     case 'sized':
       return takeSize(step, event.measure);
     case 'alarm':
-      return takeAlarm(step, event.of);
+      return endPause(takeAlarm(step, event.of), event.of);
     case 'handed-on':
       return change(step, { facts: { ...step.case.facts, [HANDED_ON]: String(event.parts) } });
     case 'forgotten':
@@ -216,6 +216,12 @@ function takeAlarm(step: Step, of: 'worse' | 'bleeding' | 'person' | 'ring' | 'f
   return openCall(told, 'now', 'danger.bleeding');
 }
 
+// Danger is no time to rest: the hand is looked at as well.
+function endPause(step: Step, of: 'worse' | 'bleeding' | 'person' | 'ring' | 'flow'): Step {
+  const isPaused = step.case.timers['pause'] !== undefined;
+  return isPaused && of !== 'person' ? askCheck(step, 'worse') : step;
+}
+
 // A phone that was said to show pictures gets the link with every plan.
 function pictureOnceAsked({ case: { facts } }: Step): Saying[] {
   return facts[SHOWS_PICTURES] === undefined ? [] : [{ key: 'talk.picture' }];
@@ -273,7 +279,7 @@ function takeDue(step: Step, timer: string): Step {
     case 'review':
       return freeReviewDue(at);
     case 'pause':
-      return askCheck(at, 'calendar');
+      return askNow(at);
     case 'held-back':
       return heldBackDue(at);
     default:
@@ -308,7 +314,7 @@ function closeCase(step: Step, clinician: string): Step {
 // Nothing can be asked any more, so a person must look: an open watch, a plan half made, or a call. What only ends a case
 // that needs nobody runs on.
 function optedOut(step: Step): Step {
-  const quiet = unwake(step, 'check', 'recheck', 'silent', 'skin', 'seen', 'pause');
+  const quiet = dropHeld(unwake(step, 'check', 'recheck', 'silent', 'skin', 'seen', 'pause'));
   const needed = step.case.plan?.hold !== 'free' && (step.case.plan !== null || step.case.call !== null);
   return needed ? openCall(quiet, 'now', 'opted-out') : quiet;
 }

@@ -32,6 +32,11 @@ export function askCheck(step: Step, reason: OpenCheck['reason']): Step {
   return waitForAnswer(say(open, ...currentAsk(open.case)));
 }
 
+/** Asks at once, whatever the calendar says: a clinician wants it, or their pause is over. */
+export function askNow(step: Step): Step {
+  return askCheck(step, step.case.baseline ? 'calendar' : 'first');
+}
+
 function waitForAnswer(step: Step): Step {
   return wake(step, 'silent', step.around.at + waitMs(step, 'askAgain'));
 }

@@ -95,8 +95,9 @@ function faultOf(
   const limits = limitsOf(joint).find((each) => each.direction === direction);
   if (before.some((each) => each.joint === joint)) return { kind: 'twice', joint };
   if (from > to) return { kind: 'upside-down', joint };
-  if (!limits || from < limits.from || to > limits.to) return { kind: 'outside-normal-motion', joint };
-  if (aim < from || aim > to) return { kind: 'aim-outside', joint };
+  // Asked the way round in which what is no number is a fault as well.
+  if (!limits || !(from >= limits.from && to <= limits.to)) return { kind: 'outside-normal-motion', joint };
+  if (!(aim >= from && aim <= to)) return { kind: 'aim-outside', joint };
   return to - from > WIDEST ? { kind: 'too-wide', joint } : null;
 }
 

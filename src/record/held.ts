@@ -13,7 +13,7 @@ export interface Held {
   aim: number;
 }
 
-export function heldIn({ position }: Plan): Held[] {
+export function heldIn({ position }: Pick<Plan, 'position'>): Held[] {
   const alike = Map.groupBy(position, (held) => JSON.stringify([partOf(held), asTold(held)]));
   return [...alike.values()].map((all) => ({
     part: partOf(all[0]!),

@@ -52,8 +52,15 @@ function situation(telling: Telling): Row[] {
     ...(of.plan ? [['urgency', say(`record.urgency.${urgencyOf(telling)}`)] as const] : []),
     ['called', reasons.join('; ') || say('record.none')],
     ['call', callInWords(telling)],
+    ...endedRow(telling),
   ];
 }
+
+// How a clinician ended it; what ends by itself stands with what is open.
+function endedRow({ say, case: { endedAs } }: Telling): Row[] {
+  return OUTCOMES.includes(endedAs ?? '') ? [['ended', say(`record.ended.${endedAs}`)]] : [];
+}
+const OUTCOMES = ['healed', 'seen', 'handed-on', 'lost-contact'];
 
 function injuriesInWords(telling: Telling): string {
   const { say, case: of } = telling;

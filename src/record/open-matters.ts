@@ -25,11 +25,13 @@ export function openMatters(telling: Telling): string[] {
   if (of.stage === 'ended') return [say('record.open.ended')];
   const time = (at: number) => ({ time: momentOf(telling, at) });
   const next = nextCheckOf(of);
+  const { pause: paused } = of.timers;
   const matters = [
     of.call?.state === 'open' ? say('record.open.call') : null,
     ...openCheck(telling),
     of.question ? say('record.open.question', time(of.question.since)) : null,
     next === null ? null : say('record.open.next', time(next)),
+    paused === undefined ? null : say('record.open.paused', time(paused)),
     of.plan && of.plan.hold !== 'free' && of.facts['seen'] !== 'seen' ? say('record.open.seen') : null,
   ].filter((matter) => matter !== null);
   return matters.length > 0 ? matters : [say('record.open.nothing')];

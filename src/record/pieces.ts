@@ -167,6 +167,7 @@ function recommendation(telling: Telling): Ranked[] {
     ...(plan.hold === 'as-planned' ? heldPhrases(plan, telling) : [say(restKey(plan))]).map(
       (says) => [says, 0] as const,
     ),
+    [of.corrections ? say('record.text.corrected') : null, 1],
     ...splintPhrases(plan, telling).map((says) => [says, 2] as const),
     [seenIn(telling), 1],
     ...flagsOf(telling).flatMap((flag): Ranked[] => flagPiece(flag, telling)),

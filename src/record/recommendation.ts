@@ -1,5 +1,6 @@
 // Recommendation: how it is held and splinted, when it is to be seen, what to think of, what the helper was told last.
 import type { Plan, Splint } from '../model.ts';
+import { changeRows } from './changes.ts';
 import { digitsOf, foundIn, known, skinOf } from './findings.ts';
 import { freeIn, heldIn, nameOf, type Held } from './held.ts';
 import { urgencyOf } from './urgency.ts';
@@ -15,6 +16,7 @@ export function recommendation(telling: Telling): Row[] {
   const flags = flagsOf(telling).map((flag) => say(`record.flag.${flag}`));
   return [
     ['hold', say(`record.hold.${holdOf(plan)}`)],
+    ...changeRows(telling),
     ...(plan ? planned(telling, plan) : []),
     ['flags', flags.join('; ') || say('record.none')],
     ['told', lastTold(telling)],

@@ -8,8 +8,8 @@ import { longerSide, partsOf, said, sampleCase, withPlan } from './sample-case.t
 const SENT = /^(talk|size|check|call|make|fit|care|unclear|plan[.]advice)[.]/;
 /** Said with the plans: what is offered depends on what the plan holds. */
 const FIT = 'fit';
-/** Pieces of the texts to clinicians, and the notice that goes into the first question. */
-const PIECES = /^(call[.](urgency|reason|count|no-count|place-not-told)|talk[.]notice)/;
+/** Pieces of the texts to clinicians and of corrected plans, and the notice that goes into the first question. */
+const PIECES = /^(care[.]set|call[.](urgency|reason|count|no-count|place-not-told)|talk[.]notice)/;
 
 /** What may fill a gap: about as long as it gets. */
 const SAMPLES: Record<string, Filling> = {

@@ -98,6 +98,7 @@ function fullest(protocol: Protocol, language: string): Telling {
         calls: [{ at: AT, reason: 'version-withdrawn' }],
         otherHandHurt: true,
         handedOn: [],
+        watch: [],
       },
       said: [],
       handed: [],

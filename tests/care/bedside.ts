@@ -1,6 +1,7 @@
 // A helper with a phone, clinicians on a rota, and a clock moved by hand, over the pure decisions: no wire, no ledger.
 // Everything that is kept goes through JSON, as the ledger would keep it.
 import { decideEvent, decideInbound, decideTimer } from '../../src/care/decide.ts';
+import { decideDeskAct, type DeskRefusal } from '../../src/care/desk-acts.ts';
 import type { Surroundings } from '../../src/care/draft.ts';
 import { turn } from '../../src/care/turn.ts';
 import type {
@@ -9,6 +10,7 @@ import type {
   Clinician,
   Contact,
   Decision,
+  DeskAct,
   Outgoing,
   Situation,
   StoredEvent,
@@ -35,6 +37,8 @@ export interface Bedside {
   answers(...texts: string[]): string[];
   clinician(id: string, text: string): string[];
   text(address: string, text: string, pictures?: number): Sent[];
+  /** A clinician acts on the only case at the desk; `text` is what they write to the helper. */
+  desk(id: string, act: DeskAct, text?: string): AtDesk;
   happens(event: CaseEvent, code?: string): Sent[];
   /** Lets time go by; gives back what is sent meanwhile. */
   after(span: string): Sent[];
@@ -54,6 +58,12 @@ export interface Bedside {
   now: number;
   /** Whether new cases by SMS are taken. */
   mayOpen: boolean;
+}
+
+export interface AtDesk {
+  sent: Sent[];
+  refusal: DeskRefusal | null;
+  heldBy: string | null;
 }
 
 export interface Scene {
@@ -144,6 +154,13 @@ export function openBedside({
     helper: (text, pictures) => textsTo('helper', bedside.text(HELPER, text, pictures)),
     answers: (...texts) => texts.map((text) => bedside.helper(text)).at(-1) ?? [],
     clinician: (id, text) => textsTo(id, bedside.text(`sms:${NUMBERS[id]}`, text)),
+    desk: (id, act, text = '') => {
+      const of = only();
+      const wish = { code: of.code, clinician: id, act, text };
+      const here = situation([of], contacts.get(of.contact) ?? null, null);
+      const { decision, refusal, heldBy } = decideDeskAct(here, wish, around());
+      return { sent: keep(decision), refusal, heldBy };
+    },
     happens: (event, code) => {
       const of = only(code);
       return keep(

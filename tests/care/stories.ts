@@ -1,6 +1,8 @@
 // Stories for the laws of the case: what helpers, clinicians and clocks might do, in any order, and living through them.
 import fc from 'fast-check';
-import type { CaseEvent, Decision } from '../../src/care/types.ts';
+import type { CaseEvent, Decision, DeskAct } from '../../src/care/types.ts';
+import { JOINTS } from '../../src/clinical/anatomy.ts';
+import { limitsOf, type CorrectedJoint } from '../../src/clinical/correct.ts';
 import {
   CUT_FINGER,
   FINGERTIP,
@@ -17,7 +19,8 @@ type Act =
   | { do: 'clinician'; id: string; text: string }
   | { do: 'wait'; span: string }
   | { do: 'fire'; timer: string }
-  | { do: 'happens'; event: CaseEvent };
+  | { do: 'happens'; event: CaseEvent }
+  | { do: 'desk'; id: string; act: DeskAct };
 
 const said = fc.oneof(
   {
@@ -152,6 +155,79 @@ export const story = fc.record({
   acts: fc.array(act, { maxLength: 25 }),
 });
 
+/** A joint held somewhere, mostly as it can be. */
+const corrected: fc.Arbitrary<CorrectedJoint> = fc
+  .record({
+    joint: fc.constantFrom(...JOINTS),
+    way: fc.nat(1),
+    at: fc.tuple(fc.double({ min: 0, max: 1, noNaN: true }), fc.double({ min: 0, max: 1, noNaN: true })),
+    beyond: fc.constantFrom(0, 0, 0, 0, 15, NaN),
+  })
+  .map(({ joint, way, at, beyond }) => {
+    const limits = limitsOf(joint);
+    const { direction, from, to } = limits[way] ?? limits[0]!;
+    const [near, far] = at.map((part) => Math.round(from + part * (to - from))).toSorted((a, b) => a - b);
+    const least = near ?? 0;
+    const most = Math.min(far ?? 0, least + 50) + beyond;
+    return { joint, direction, degrees: [least, most], aim: Math.round((least + most) / 2) };
+  });
+
+const reason = 'seen on a picture';
+export const deskAct: fc.Arbitrary<DeskAct> = fc.oneof(
+  fc.constantFrom<DeskAct>(
+    { do: 'take' },
+    { do: 'take' },
+    { do: 'put-down' },
+    { do: 'pass', to: 'ada' },
+    { do: 'pass', to: 'ben' },
+    { do: 'write' },
+    { do: 'hold-back', on: true },
+    { do: 'hold-back', on: true },
+    { do: 'hold-back', on: false },
+    { do: 'set-pace', pace: 'closer', reason },
+    { do: 'set-pace', pace: 'wider', reason },
+    { do: 'set-pace', pace: 'planned', reason },
+    { do: 'check-now' },
+    { do: 'pause', hours: 0.5, reason },
+    { do: 'pause', hours: 12, reason },
+    { do: 'resume' },
+  ),
+  fc.record({ do: fc.constant('let-out' as const), nth: fc.nat(40), send: fc.boolean() }),
+  fc.record({
+    do: fc.constant('correct' as const),
+    joints: fc.uniqueArray(corrected, { maxLength: 6, selector: ({ joint }) => joint }),
+    reason: fc.constant(reason),
+  }),
+);
+
+const FITTED = ['1 1 1 1', '4', 'DONE', '8', '1 1 1 1 2'];
+/** As told before, with a clinician or two at the desk: mostly on a case that is watched. */
+export const storyAtDesk = fc.record({
+  way: fc.constantFrom<string[][]>(
+    [...WRIST, ...FITTED],
+    [...FINGERTIP, ...FITTED],
+    [...CUT_FINGER, ...FITTED],
+    WRIST,
+    CUT_FINGER,
+    LITTLE_SORE,
+  ),
+  rota: fc.constant<string[]>(['ada', 'ben']),
+  acts: fc.array(
+    fc.oneof(
+      { arbitrary: act, weight: 2 },
+      {
+        arbitrary: fc.record({
+          do: fc.constant('desk' as const),
+          id: fc.constantFrom('ada', 'ada', 'ada', 'ben'),
+          act: deskAct,
+        }),
+        weight: 3,
+      },
+    ),
+    { maxLength: 30 },
+  ),
+});
+
 /** Lives through a story; `look` is called after every act with what was sent by it. */
 export function live(
   { way, rota, acts }: { way: string[]; rota: string[]; acts: Act[] },
@@ -182,5 +258,7 @@ function perform(bedside: Bedside, each: Act): Sent[] {
       return bedside.cases().length === 0 ? [] : bedside.fire(each.timer);
     case 'happens':
       return bedside.cases().length === 0 ? [] : bedside.happens(each.event);
+    case 'desk':
+      return bedside.cases().length === 0 ? [] : bedside.desk(each.id, each.act, 'own words').sent;
   }
 }

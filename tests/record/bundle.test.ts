@@ -99,12 +99,18 @@ test('each story has the codes that its rows and places allow, and no others', (
       "a child with a sore wrist": [
         "S52.5",
       ],
+      "a corrected wrist, ended as healed": [
+        "S52.5",
+      ],
       "a cut flexor of a finger, with the splint on": [
         "S66.1",
       ],
       "a mallet finger of a grown-up": [
         "S66.3",
         "S62.6",
+      ],
+      "a wrist that a clinician corrected, with the checks paused": [
+        "S52.5",
       ],
       "a wrist with a failed check, after one that loosened": [
         "S52.5",

@@ -34,6 +34,21 @@ function lived(...texts: string[]): Bedside {
 /** The first count, card, the splint on and right. */
 const FITTED = ['1 1 1 1', '4', 'DONE', '8'];
 
+export const WHY = 'picture shows <more> drop & "swelling"';
+
+function corrected(): Bedside {
+  const bedside = lived(...WRIST, ...FITTED, '1 1 1 1 2');
+  bedside.desk('ada', { do: 'take' });
+  bedside.desk('ada', {
+    do: 'correct',
+    joints: [{ joint: 'wrist', direction: 'extension', degrees: [25, 35], aim: 30 }],
+    reason: WHY,
+  });
+  bedside.desk('ada', { do: 'set-pace', pace: 'closer', reason: 'long way home' });
+  bedside.desk('ada', { do: 'pause', hours: 6, reason: 'they sleep' });
+  return bedside;
+}
+
 export const STORIES: Record<string, () => Bedside> = {
   'a wrist with a failed check, after one that loosened': () => {
     const bedside = lived(...WRIST, ...FITTED);
@@ -66,6 +81,12 @@ export const STORIES: Record<string, () => Bedside> = {
     const bedside = lived('hello', '1', '6', '6', '4', '1', '3 R', '2', '2', '4', ...FITTED);
     bedside.after('1 d');
     bedside.helper('1 1 1 1 2');
+    return bedside;
+  },
+  'a wrist that a clinician corrected, with the checks paused': () => corrected(),
+  'a corrected wrist, ended as healed': () => {
+    const bedside = corrected();
+    bedside.desk('ada', { do: 'conclude', outcome: 'healed' });
     return bedside;
   },
   'questions still being asked': () => lived('hello', '1', '6'),

@@ -83,6 +83,7 @@ const RECORDED = {
     calls: [],
     otherHandHurt: false,
     handedOn: [],
+    watch: [],
   },
   said: [],
   handed: [],

@@ -1,10 +1,11 @@
 // The plan as a CarePlan: every held joint with its degrees, the splint, when to be seen, the next check.
 import type { CarePlan, CarePlanActivity, CarePlanActivityDetail, Reference } from 'fhir/r4.d.ts';
 import { instantOf } from '../moments.ts';
+import { correctionsInWords } from '../changes.ts';
 import { nextCheckOf } from '../next-check.ts';
 import { flagsOf, holdOf, positionRows, seenByOf, splintInWords } from '../recommendation.ts';
 import type { Telling } from '../recorded.ts';
-import { inWords } from './parts.ts';
+import { clean, inWords } from './parts.ts';
 
 export interface Around {
   subject: Reference;
@@ -16,6 +17,7 @@ export function carePlanOf(telling: Telling, { subject, author, conditions }: Ar
   const { say, case: of, history } = telling;
   const activity = [...positions(telling), ...splints(telling), ...toBeSeen(telling), ...nextCheck(telling)];
   const flags = flagsOf(telling).map((flag) => say(`record.flag.${flag}`));
+  const corrected = correctionsInWords(telling).map(clean);
   return {
     resourceType: 'CarePlan',
     status: statusOf(telling),
@@ -27,7 +29,7 @@ export function carePlanOf(telling: Telling, { subject, author, conditions }: Ar
     author,
     ...(conditions.length > 0 ? { addresses: conditions } : {}),
     ...(activity.length > 0 ? { activity } : {}),
-    note: [...flags, say('record.decides')].map((text) => ({ text })),
+    note: [...corrected, ...flags, say('record.decides')].map((text) => ({ text })),
   };
 }
 

@@ -100,6 +100,7 @@ export function writing(reader: Reader, form: Form): Markup {
       id="note"
       role="status"
       data-offline="${say(reader, 'talk.offline')}"
+      data-again="${say(reader, 'talk.not-stored')}. ${say(reader, 'talk.send-again')}."
       data-sending="${say(reader, 'talk.sending')}"
       data-all="${say(reader, 'talk.send-all')}"
     ></p>

@@ -32,7 +32,10 @@ export async function readerOf(
   return { words, language: chooseLanguage(words.languages, known ?? asked, accepted) };
 }
 
-/** Takes a sent form. Its nonce is the message's id: a double tap, a reload or a second try is a repeat. */
+/**
+ * Takes a sent form. Its nonce is the message's id: a double tap, a reload or a second try is a repeat. Other words under the
+ * same one were written after an answer got lost: they are given back to be sent again, and never dropped.
+ */
 export async function takeText(
   parts: ServerParts,
   talk: Talk,
@@ -53,8 +56,18 @@ export async function takeText(
   const chosen = address.startsWith('chat:')
     ? { language: reader.language, ...(network === undefined ? {} : { network }) }
     : {};
+  const after = request.get('x-after');
   try {
-    await parts.receive({ id, address, text, pictures: 0, ...chosen });
+    const { repeat } = await parts.receive({ id, address, text, pictures: 0, ...chosen });
+    if (repeat && (await isAnother(parts, address, text))) {
+      if (after !== undefined) return sayAgain(response);
+      // A number answers what was asked then: a page without script shows what is asked now, as after a double tap.
+      if (!/^\s*\d{1,2}\s*$/.test(text))
+        return void response
+          .status(409)
+          .type('html')
+          .send(notStored(reader, talk.form(parts.randomToken()), text));
+    }
   } catch (fault) {
     parts.log.error({ fault: fault instanceof Error ? fault.name : 'unknown' }, 'not stored');
     return void response
@@ -62,9 +75,20 @@ export async function takeText(
       .type('html')
       .send(notStored(reader, talk.form(nonce), text));
   }
-  const after = request.get('x-after');
   if (after === undefined) return response.redirect(303, talk.back);
   return sendNews(parts, talk, Number(after) || 0, request, response);
+}
+
+/** To the script: the words were not taken. No fault, which browsers would write into their console. */
+function sayAgain(response: Response): void {
+  response.setHeader('x-again', 'yes');
+  sayNothing(response);
+}
+
+/** Whether a repeat says something else than the text that was taken under its id, which is the newest. */
+async function isAnother({ ledger }: ServerParts, address: string, text: string): Promise<boolean> {
+  const taken = (await ledger.thread(address, 0)).findLast(({ direction }) => direction === 'in');
+  return taken !== undefined && taken.text !== null && taken.text.trim() !== text.trim();
 }
 
 /** The lines since `after` as a fragment; 204 when there are none. */
@@ -88,6 +112,6 @@ function sayNothing(response: Response): void {
   response.status(204).end();
 }
 
-const SAID_WITH_NOTHING = new Set(['cache-control', 'set-cookie']);
+const SAID_WITH_NOTHING = new Set(['cache-control', 'set-cookie', 'x-again']);
 
 const malformed = ({ reader }: Talk): string => reader.words.say(reader.language, 'pages.fault.malformed');

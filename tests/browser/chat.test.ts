@@ -296,6 +296,28 @@ test('a text whose answer got lost is sent again as the same text, and taken onc
   expect(await page.locator('#log .in').allInnerTexts()).toEqual(['hurt hand', '1']);
 });
 
+test('another text written after a lost answer is kept in the field until it is taken, and never dropped', async () => {
+  const page = await started();
+  const lose = '**/chat';
+  await page.route(lose, async (route) => {
+    await route.fetch();
+    await route.abort();
+  });
+  await page.fill('#text', '1');
+  await page.press('#text', 'Enter');
+  await expect.poll(() => page.locator('#note').innerText(), PATIENTLY).toMatch(/No connection/);
+  await page.unroute(lose);
+  await page.fill('#text', 'WORSE');
+  await page.press('#text', 'Enter');
+  await expect.poll(() => page.locator('#note').innerText(), PATIENTLY).toMatch(/did not get through/);
+  expect(await page.inputValue('#text')).toBe('WORSE');
+  await page.press('#text', 'Enter');
+  await expect
+    .poll(() => page.locator('#log .in').allInnerTexts(), PATIENTLY)
+    .toEqual(['hurt hand', '1', 'WORSE']);
+  expect(await page.inputValue('#text')).toBe('');
+});
+
 test('a check puts aside the buttons of a question that nobody answered', async () => {
   const page = await atThePlan();
   await say(page, ...TO_THE_WATCH, '1 1 1 1 2');

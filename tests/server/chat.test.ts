@@ -59,6 +59,27 @@ test('the same form sent twice is one text', async () => {
   expect((await browser.look()).match(/You said hurt hand/g)).toHaveLength(1);
 });
 
+test('other words under the same form are given back to be sent again, and never dropped', async () => {
+  const browser = await browse();
+  const nonce = hidden(browser.page, 'nonce');
+  await browser.send({ text: 'hurt hand', nonce });
+  const other = await browser.send({ text: 'it is <worse>', nonce });
+  expect(other.status).toBe(409);
+  const page = await other.text();
+  expect(page).toContain('That did not get through');
+  expect(hidden(page, 'text')).toBe('it is &#60;worse&#62;');
+  expect((await browser.send({ text: 'it is <worse>', nonce: hidden(page, 'nonce') })).status).toBe(303);
+  expect(await browser.look()).toContain('You said it is &#60;worse&#62;');
+});
+
+test('a second number from the same page answers nothing that was not read: what is asked now is shown', async () => {
+  const browser = await browse();
+  const nonce = hidden(browser.page, 'nonce');
+  await browser.send({ text: '1', nonce });
+  expect((await browser.send({ text: '2', nonce })).status).toBe(303);
+  expect(await browser.look()).not.toContain('You said 2');
+});
+
 test('the numbered lines of the open question are buttons, until it is answered', async () => {
   const browser = await browse();
   house.answer = (text) =>

@@ -19,6 +19,8 @@ export const live = (log: HTMLElement): void => {
   let timer = 0;
   let count = 0;
   let tapped: HTMLButtonElement | null = null;
+  /** What the note says until something is sent again. */
+  let standing = '';
 
   const newest = () => (log.lastElementChild ? Number(attribute(log.lastElementChild, 'data-line')) : 0);
 
@@ -96,6 +98,12 @@ export const live = (log: HTMLElement): void => {
     how.credentials = 'same-origin';
     return fetch(to || `${feed}${feed.indexOf('?') < 0 ? '?' : '&'}after=${after}`, how)
       .then((answer) => {
+        // The text before got through and its answer did not: these are other words, and need a name of their own.
+        if (answer.headers.get('x-again')) {
+          renew();
+          standing = attribute(note, 'data-again');
+          throw new Error(standing);
+        }
         if (!answer.ok) throw new Error(String(answer.status));
         return answer.status === 204 ? '' : answer.text();
       })
@@ -103,12 +111,12 @@ export const live = (log: HTMLElement): void => {
         (fragment) => {
           if (fragment) show(fragment, !to);
           draw();
-          note.textContent = '';
+          note.textContent = standing;
           wait = fragment ? SOON : Math.min(wait * 1.5, LATEST);
           return true;
         },
         () => {
-          note.textContent = attribute(note, 'data-offline');
+          note.textContent = standing || attribute(note, 'data-offline');
           wait = Math.min(wait * 2, LATEST);
           return false;
         },
@@ -152,7 +160,9 @@ export const live = (log: HTMLElement): void => {
     if (!form.hasAttribute('data-live')) return;
     event.preventDefault();
     note.textContent = attribute(note, 'data-sending');
+    standing = '';
     void ask(form.action, bodyOf(form)).then((stored) => {
+      if (standing) soon();
       if (!stored) return;
       renew();
       if (form.contains(field)) field.value = '';

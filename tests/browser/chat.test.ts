@@ -387,6 +387,27 @@ test('counted aloud: three seconds to lay the phone down, five to press, then un
   expect(await page.locator('#press').isVisible()).toBe(false);
 });
 
+test('a count stands in no place of words, and the other hand’s never in that of the hurt one', async () => {
+  const page = await open();
+  await page.clock.install();
+  await page.goto(`${practice.address}/chat`);
+  await page.click('#answers button');
+  await expect.poll(() => page.locator('#log p').count(), PATIENTLY).toBe(2);
+  await say(page, ...TO_THE_PLAN);
+  const button = page.locator('#press button');
+  const counted = async () => {
+    await button.click();
+    await page.clock.runFor(10_100);
+    await button.click();
+  };
+  await page.fill('#text', 'not sure');
+  await counted();
+  expect(await page.inputValue('#text')).toBe('2 not sure ');
+  await page.fill('#text', '');
+  await counted();
+  expect(await page.inputValue('#text')).toBe('X 2 ');
+});
+
 test('a count can be stopped, ends by itself at a minute, and begins anew with the hurt hand', async () => {
   const page = await open();
   await page.clock.install();

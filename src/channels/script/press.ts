@@ -33,7 +33,9 @@ export const press = (sound: Sound): void => {
   const put = (): void => {
     const counted = Math.min(LONGEST_S, Math.max(0.5, Math.round(seconds() * 2) / 2));
     const told = field.value.split(/\s+/).filter(Boolean);
-    told[Math.min(hand, told.length)] = String(counted);
+    // The other hand's count must not stand in the place of the hurt one's, nor of words that somebody wrote.
+    while (told.length < hand) told.push('X');
+    told.splice(hand, /^(\d|X$)/.test(told[hand] || '') ? 1 : 0, String(counted));
     field.value = `${told.join(' ')} `;
     count.textContent = String(counted);
     hand += 1;

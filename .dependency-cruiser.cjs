@@ -32,7 +32,7 @@ const typesOnly = {
   ledger: ['care', 'shifts'],
   channels: ['care'],
   mailroom: ['ledger', 'channels'],
-  duty: ['ledger'],
+  duty: ['ledger', 'vet'],
   server: ['ledger'],
 };
 const place = (room) => (room === 'model' ? '^src/model[.]ts$' : `^src/${room}/`);

@@ -1,4 +1,5 @@
 // A text as it arrived → plain words and digits: other scripts' digits, accents, emoji and hidden marks made even.
+import { onceEach } from '../wording/memo.ts';
 
 /** Digits of any script become 0-9; accents, emoji, apostrophes ("dont") and invisible marks go; all lower case. */
 export function normalise(text: string): string {
@@ -34,22 +35,10 @@ function unchain(token: string): string[] {
 }
 
 /** A text of the catalogue made even. Each is read once: they are the same for every message, and there are hundreds. */
-export const listed = remembering(normalise);
+export const listed = onceEach(normalise);
 
 /** The words of a text of the catalogue, likewise. */
-export const listedWords = remembering((text) => tokens(normalise(text)));
-
-// A memo and no state: what it gives does not depend on what came before. Never for what people write, which has no end.
-function remembering<T>(read: (text: string) => T): (text: string) => T {
-  const known = new Map<string, T>();
-  return (text) => {
-    const before = known.get(text);
-    if (before !== undefined) return before;
-    const now = read(text);
-    known.set(text, now);
-    return now;
-  };
-}
+export const listedWords = onceEach((text) => tokens(normalise(text)));
 
 /** Whether nothing readable is left: empty, or emoji and marks only. */
 export function isBlank(normal: string): boolean {

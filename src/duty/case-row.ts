@@ -6,7 +6,8 @@ import type { Case } from './kept.ts';
 import { type Need, whoHas } from './needs.ts';
 import { nextCheckOf } from '../record/next-check.ts';
 import { sayAt } from './passing.ts';
-import { countsOf, smallPlot } from './small-plot.ts';
+import { countsOf } from '../record/refill-counts.ts';
+import { smallPlot } from './small-plot.ts';
 import { html, type Markup } from '../wording/markup.ts';
 
 export interface Row {
@@ -94,7 +95,7 @@ function calledFor(reader: Reader, { urgency, reasons }: NonNullable<Case['call'
 }
 
 function refill(reader: Reader, one: Case, limit: number): Markup {
-  const counts = countsOf(one);
+  const counts = countsOf(one.checks);
   const last = counts.at(-1);
   if (!last) return html`<span class="none">${say(reader, 'list.no-count')}</span>`;
   const told = say(reader, 'seconds', { hurt: last.hurt, other: last.other ?? '–' });

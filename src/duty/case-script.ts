@@ -1,8 +1,9 @@
 // The script of one case's page: what changed appears without losing what is being typed, parts and cost as they are typed,
 // phrases where the writing stands, the corrected plan's drawing as its numbers change. The pages are whole without it.
 // A function, so that types and linter see it; served as its source.
+import { served, type TellTimes } from './served.ts';
 
-const script = (): void => {
+const script = (tellTimes: TellTimes): void => {
   const POLL_MS = 5000;
   const TIMES_MS = 15_000;
   /** After the last sign typed. */
@@ -142,27 +143,12 @@ const script = (): void => {
     for (const form of document.querySelectorAll('form')) delete form.dataset['sent'];
   });
 
-  const tellTimes = (): void => {
-    const now = clock.now + (performance.now() - clock.at);
-    for (const time of document.querySelectorAll('time')) {
-      const far = Date.parse(time.dateTime) - now;
-      const minutes = Math.abs(far) / 60_000;
-      const [unit, size] =
-        minutes >= 2880
-          ? (['day', 86_400_000] as const)
-          : minutes >= 120
-            ? (['hour', 3_600_000] as const)
-            : (['minute', 60_000] as const);
-      const words = away.format(Math.round(far / size), unit);
-      if (time.textContent !== words) time.textContent = words;
-    }
-  };
+  const tellAll = (): void => tellTimes(document, away, clock.now + (performance.now() - clock.at));
 
   prepare();
   window.setInterval(() => void ask().then(prepare), POLL_MS);
-  window.setInterval(tellTimes, TIMES_MS);
+  window.setInterval(tellAll, TIMES_MS);
   document.addEventListener('visibilitychange', () => void ask());
 };
 
-/** The script as served. Indentation is dropped: it is all the squeezing that is worth its while. */
-export const CASE_SCRIPT = `(${script.toString()})();`.replace(/^\s+/gm, '');
+export const CASE_SCRIPT = served(script);

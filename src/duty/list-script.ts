@@ -1,8 +1,9 @@
 // The list's script: rows change as cases do, a lost connection shows and heals, and a new call is told in the title, aloud
 // and, where wanted, by sound. The page is whole without it. A function, so that types and linter see it; served as its source.
 import type { News } from './list-view.ts';
+import { served, type TellTimes } from './served.ts';
 
-const script = (list: HTMLElement): void => {
+const script = (list: HTMLElement, tellTimes: TellTimes): void => {
   /** The server speaks every five seconds. */
   const SILENT_MS = 12_000;
   /** A stream that says nothing wrong may still have missed something: so often the truth is asked for. */
@@ -32,20 +33,6 @@ const script = (list: HTMLElement): void => {
     const count = Number(list.querySelector('[data-need=call] [data-count]')!.textContent);
     const told = isOut || lostAt !== null ? '(!) ' : count > 0 ? `(${count}) ` : '';
     document.title = told + name;
-  };
-  const tellTimes = (now: number): void => {
-    for (const time of list.querySelectorAll('time')) {
-      const far = Date.parse(time.dateTime) - now;
-      const minutes = Math.abs(far) / 60_000;
-      const [unit, size] =
-        minutes >= 2880
-          ? (['day', 86_400_000] as const)
-          : minutes >= 120
-            ? (['hour', 3_600_000] as const)
-            : (['minute', 60_000] as const);
-      const words = away.format(Math.round(far / size), unit);
-      if (time.textContent !== words) time.textContent = words;
-    }
   };
 
   const tellLine = (): void => {
@@ -111,7 +98,7 @@ const script = (list: HTMLElement): void => {
         again.querySelector('a')?.focus({ preventScroll: true });
       announce(before);
     }
-    tellTimes(news.now);
+    tellTimes(list, away, news.now);
   };
   const heard = (news: News): void => {
     heardAt = Date.now();
@@ -233,5 +220,4 @@ const script = (list: HTMLElement): void => {
   window.setInterval(() => void ask(), POLL_MS);
 };
 
-/** The script as served. Indentation is dropped: it is all the squeezing that is worth its while. */
-export const LIST_SCRIPT = `(${script.toString()})(document.getElementById('cases'));`.replace(/^\s+/gm, '');
+export const LIST_SCRIPT = served(script, "document.getElementById('cases')");

@@ -1,35 +1,12 @@
 // The protocol at the desk: the version in force, its tree, its plans row by row, and what the last change changed.
 import { drawPlan } from '../drawing/draw-plan.ts';
 import { type Say, wordsFor } from '../drawing/words.ts';
-import type { Findings, HeldJoint, Plan } from '../model.ts';
+import type { HeldJoint, Plan } from '../model.ts';
 import { freeIn } from '../record/held.ts';
+import type { Changes, PlanChange, Change } from '../vet/changes.ts';
+import type { PlannedLimb } from '../vet/vet.ts';
 import { html, type Markup } from '../wording/markup.ts';
 import { facts, frame, type Reader, say, type Signature, signed, type Sitting, term } from './desk.ts';
-
-interface Planned {
-  limb: Findings;
-  plan: Plan;
-}
-interface Change {
-  name: string;
-  before: string | null;
-  after: string | null;
-}
-interface PlanChange {
-  limb: Findings;
-  before: Plan;
-  after: Plan;
-  differs: (keyof Plan)[];
-  count: number;
-}
-interface Changes {
-  before: string;
-  after: string;
-  plans: PlanChange[];
-  questions: Change[];
-  texts: Change[];
-  decisions: Change[];
-}
 
 /** What the protocol's pages ask for; each is worked out when it is first asked. */
 export interface ProtocolRoom {
@@ -39,7 +16,7 @@ export interface ProtocolRoom {
   doubts: () => Promise<readonly { where: string; says: string; doubtful: string[] }[]>;
   /** An SVG drawing, with the questions in a language. */
   tree: (language: string) => Promise<string>;
-  plans: () => Promise<Record<string, Planned[]>>;
+  plans: () => Promise<Record<string, PlannedLimb[]>>;
   /** Null: there was no version before. */
   changes: () => Promise<Changes | null>;
 }
@@ -80,7 +57,7 @@ export async function protocolPage(reader: Reader, sitting: Sitting, room: Proto
   );
 }
 
-export function rowPage(reader: Reader, sitting: Sitting, id: string, plans: readonly Planned[]): string {
+export function rowPage(reader: Reader, sitting: Sitting, id: string, plans: readonly PlannedLimb[]): string {
   return frame(
     reader,
     sitting,
@@ -92,7 +69,7 @@ export function rowPage(reader: Reader, sitting: Sitting, id: string, plans: rea
   );
 }
 
-function planCard(reader: Reader, { limb, plan }: Planned): Markup {
+function planCard(reader: Reader, { limb, plan }: PlannedLimb): Markup {
   const told: Say = (key, params) => reader.words.say(reader.language, key, params);
   const about = { ...limb, side: limb.side ?? ('right' as const) };
   return html`<section class="card">

@@ -2,7 +2,7 @@
 // rings the other, and what lies over the limit is shaded.
 import { element, short } from '../drawing/svg.ts';
 import { type Reader, say } from './desk.ts';
-import type { Case } from './kept.ts';
+import { type Count, handsOf } from '../record/refill-counts.ts';
 import type { Markup } from '../wording/markup.ts';
 
 const WIDTH = 112;
@@ -12,19 +12,6 @@ const EDGE = 5;
 const LEAST_SECONDS = 4;
 /** Over this a count is drawn at the upper edge: one that is far off must not press all others flat. */
 const MOST_SECONDS = 12;
-
-interface Count {
-  at: number;
-  hurt: number;
-  other: number | undefined;
-}
-
-/** Where something was counted, oldest first. */
-export function countsOf({ checks }: Case): Count[] {
-  return checks.flatMap(({ at, told }) =>
-    told.refill === undefined ? [] : [{ at, hurt: told.refill, other: told.otherRefill }],
-  );
-}
 
 /** `limit` in seconds. Null where nothing was counted. */
 export function smallPlot(reader: Reader, counts: readonly Count[], limit: number): Markup | null {
@@ -37,17 +24,8 @@ export function smallPlot(reader: Reader, counts: readonly Count[], limit: numbe
   const x = (at: number) =>
     first.at === last.at ? WIDTH / 2 : EDGE + ((at - first.at) / span) * (WIDTH - 2 * EDGE);
   const y = (seconds: number) => HEIGHT - EDGE - (Math.min(seconds, most) / most) * (HEIGHT - 2 * EDGE);
-  const inside = [
-    overLimit(y(limit)),
-    ...curve(
-      counts.flatMap(({ at, other }) => (other === undefined ? [] : [[x(at), y(other)] as const])),
-      false,
-    ),
-    ...curve(
-      counts.map(({ at, hurt }) => [x(at), y(hurt)]),
-      true,
-    ),
-  ];
+  const hands = handsOf(counts, { x, y, dot });
+  const inside = [overLimit(y(limit)), ...hands.other, ...hands.hurt];
   const named = { role: 'img', 'aria-label': inWords(reader, counts, limit) };
   const size = { viewBox: `0 0 ${WIDTH} ${HEIGHT}`, width: WIDTH, height: HEIGHT };
   // `element` escapes its words itself.
@@ -68,18 +46,7 @@ function overLimit(at: number): string {
   );
 }
 
-function curve(points: readonly (readonly [number, number])[], isHurt: boolean): string[] {
-  const path = points.map(([x, y], at) => `${at === 0 ? 'M' : 'L'}${short(x)} ${short(y)}`).join('');
-  const line = { d: path, stroke: 'currentColor', fill: 'none', 'stroke-width': isHurt ? 2 : 1 };
-  return [
-    ...(points.length > 1 ? [element('path', line)] : []),
-    ...points.map(([cx, cy]) =>
-      element('circle', {
-        cx,
-        cy,
-        r: isHurt ? 3 : 2.5,
-        ...(isHurt ? {} : { class: 'paper', stroke: 'currentColor' }),
-      }),
-    ),
-  ];
+function dot(cx: number, cy: number, isHurt: boolean): string {
+  const ring = { class: 'paper', stroke: 'currentColor' };
+  return element('circle', { cx, cy, r: isHurt ? 3 : 2.5, ...(isHurt ? {} : ring) });
 }

@@ -4,6 +4,7 @@ import { element, escaped, short } from '../drawing/svg.ts';
 import { foundIn } from './findings.ts';
 import { momentOf } from './moments.ts';
 import type { Telling } from './recorded.ts';
+import { countsOf, handsOf } from './refill-counts.ts';
 
 const WIDTH = 320;
 const HEIGHT = 150;
@@ -14,12 +15,6 @@ const BOTTOM = 22;
 /** Seconds that are always shown, so that a good hand is not drawn as a high one. */
 const LEAST_SECONDS = 5;
 
-interface Count {
-  at: number;
-  hurt: number;
-  other: number | undefined;
-}
-
 /** The limit of the person's age and sex in seconds, as the checks were judged by. */
 export function limitOf(telling: Telling): number {
   const { age, sex } = foundIn(telling);
@@ -28,9 +23,7 @@ export function limitOf(telling: Telling): number {
 
 /** An SVG; null where nothing was counted. Its colours are those of the text about it. */
 export function refillPlot(telling: Telling): string | null {
-  const counts = telling.history.checks.flatMap(({ at, told }): Count[] =>
-    told.refill === undefined ? [] : [{ at, hurt: told.refill, other: told.otherRefill }],
-  );
+  const counts = countsOf(telling.history.checks);
   const [first] = counts;
   const last = counts.at(-1);
   if (!first || !last) return null;
@@ -40,19 +33,14 @@ export function refillPlot(telling: Telling): string | null {
   const x = (at: number) =>
     first === last ? WIDTH / 2 : LEFT + 8 + ((at - first.at) / span) * (WIDTH - LEFT - 20);
   const y = (seconds: number) => HEIGHT - BOTTOM - (seconds / most) * (HEIGHT - TOP - BOTTOM);
+  const hands = handsOf(counts, { x, y, dot });
   const inside = [
     element('title', {}, [escaped(telling.say('record.plot.title', { limit }))]),
     ...keyOf(telling, limit),
     ...axes(most, y),
     limitLine(y(limit)),
-    ...curve(
-      counts.map(({ at, hurt }) => [x(at), y(hurt)]),
-      true,
-    ),
-    ...curve(
-      counts.flatMap(({ at, other }) => (other === undefined ? [] : [[x(at), y(other)] as const])),
-      false,
-    ),
+    ...hands.hurt,
+    ...hands.other,
     words(momentOf(telling, first.at), LEFT, HEIGHT - 6, 'start'),
     ...(first === last ? [] : [words(momentOf(telling, last.at), WIDTH - 2, HEIGHT - 6, 'end')]),
   ];
@@ -102,15 +90,6 @@ function limitLine(at: number): string {
     stroke: 'currentColor',
     'stroke-dasharray': '4 3',
   });
-}
-
-function curve(points: readonly (readonly [number, number])[], isHurt: boolean): string[] {
-  const path = points.map(([x, y], at) => `${at === 0 ? 'M' : 'L'}${short(x)} ${short(y)}`).join('');
-  const line = { d: path, stroke: 'currentColor', fill: 'none', 'stroke-width': isHurt ? 2 : 1 };
-  return [
-    ...(points.length > 1 ? [element('path', line)] : []),
-    ...points.map(([x, y]) => dot(x, y, isHurt)),
-  ];
 }
 
 function dot(x: number, y: number, isHurt: boolean): string {

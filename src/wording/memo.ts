@@ -2,24 +2,25 @@
 
 /** A memo and no state: what it gives does not depend on what came before. Never for what people write, which has no end. */
 export function once<Of extends object, T>(work: (of: Of) => T): (of: Of) => T {
-  const known = new WeakMap<Of, T>();
+  return remembering(new WeakMap<Of, T>(), work);
+}
+
+/** The same by name or text of the protocol: these are few. */
+export function onceEach<T>(work: (name: string) => T): (name: string) => T {
+  return remembering(new Map<string, T>(), work);
+}
+
+interface Known<Of, T> {
+  get(of: Of): T | undefined;
+  set(of: Of, now: T): unknown;
+}
+
+function remembering<Of, T>(known: Known<Of, T>, work: (of: Of) => T): (of: Of) => T {
   return (of) => {
     const before = known.get(of);
     if (before !== undefined) return before;
     const now = work(of);
     known.set(of, now);
-    return now;
-  };
-}
-
-/** The same by name: the names are those of the protocol, and few. */
-export function onceEach<T>(work: (name: string) => T): (name: string) => T {
-  const known = new Map<string, T>();
-  return (name) => {
-    const before = known.get(name);
-    if (before !== undefined) return before;
-    const now = work(name);
-    known.set(name, now);
     return now;
   };
 }

@@ -279,18 +279,23 @@ test('answers made by the script are those of the page without: the same words, 
   }
 });
 
-test('a text whose answer got lost is sent again as the same text, and taken once', async () => {
-  const page = await started();
+/** A text that is taken, and whose answer never comes. */
+async function loseAnswer(page: Page, text: string): Promise<void> {
   const lose = '**/chat';
   await page.route(lose, async (route) => {
     await route.fetch();
     await route.abort();
   });
-  await page.fill('#text', '1');
+  await page.fill('#text', text);
   await page.press('#text', 'Enter');
   await expect.poll(() => page.locator('#note').innerText(), PATIENTLY).toMatch(/No connection/);
-  expect(await page.inputValue('#text')).toBe('1');
   await page.unroute(lose);
+}
+
+test('a text whose answer got lost is sent again as the same text, and taken once', async () => {
+  const page = await started();
+  await loseAnswer(page, '1');
+  expect(await page.inputValue('#text')).toBe('1');
   await page.press('#text', 'Enter');
   await expect.poll(() => page.locator('#log p').count(), PATIENTLY).toBe(4);
   expect(await page.locator('#log .in').allInnerTexts()).toEqual(['hurt hand', '1']);
@@ -298,15 +303,7 @@ test('a text whose answer got lost is sent again as the same text, and taken onc
 
 test('another text written after a lost answer is kept in the field until it is taken, and never dropped', async () => {
   const page = await started();
-  const lose = '**/chat';
-  await page.route(lose, async (route) => {
-    await route.fetch();
-    await route.abort();
-  });
-  await page.fill('#text', '1');
-  await page.press('#text', 'Enter');
-  await expect.poll(() => page.locator('#note').innerText(), PATIENTLY).toMatch(/No connection/);
-  await page.unroute(lose);
+  await loseAnswer(page, '1');
   await page.fill('#text', 'WORSE');
   await page.press('#text', 'Enter');
   await expect.poll(() => page.locator('#note').innerText(), PATIENTLY).toMatch(/did not get through/);

@@ -16,9 +16,14 @@ const inStrides: Shuffle = (place) => (place * STRIDE) % SPACE;
 
 /** An order of all codes by a keyed hash: whoever has some of them, and this source, cannot tell the others. */
 export function shuffleBy(keyedHash: (place: number) => string): Shuffle {
+  // Thousands of hashes, and most commands open no case: reckoned with the first that does.
+  let order: number[] | null = null;
+  return (place) => (order ??= orderBy(keyedHash))[place]!;
+}
+
+function orderBy(keyedHash: (place: number) => string): number[] {
   const hashes = Array.from({ length: SPACE }, (_, place) => keyedHash(place));
-  const order = [...hashes.keys()].toSorted((one, other) => (hashes[one]! < hashes[other]! ? -1 : 1));
-  return (place) => order[place]!;
+  return [...hashes.keys()].toSorted((one, other) => (hashes[one]! < hashes[other]! ? -1 : 1));
 }
 
 /** The code of the case with this number (from 1): four signs, and more letters in front once those are used up. */

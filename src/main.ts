@@ -41,7 +41,7 @@ import { keepOrder } from './shifts/on-call.ts';
 import { figuring } from './figuring.ts';
 import { protocolRoom } from './protocol-room.ts';
 import { readProtocolFiles, versionOf } from './protocol-files.ts';
-import { renewedHash, verifyPassphrase } from './duty/passphrase.ts';
+import { renewedHash, verifyPassphrase } from './duty/entry/passphrase.ts';
 import { type Engine, engineOf } from './open-ledger.ts';
 import { buildApp } from './server/app.ts';
 import type { Settings } from './settings.ts';

@@ -2,8 +2,8 @@
 // sent without the pages' many headers, so that a chat opens fast on a weak signal.
 import { readFileSync } from 'node:fs';
 import type { Express, Request, Response } from 'express';
-import { CASE_SCRIPT } from '../duty/case-script.ts';
-import { LIST_SCRIPT } from '../duty/list-script.ts';
+import { CASE_SCRIPT } from '../duty/case/case-script.ts';
+import { LIST_SCRIPT } from '../duty/list/list-script.ts';
 import { iconSvg } from '../channels/icon.ts';
 import { CHAT_SCRIPT, PHONE_SCRIPT } from '../channels/script/served.ts';
 import { iconPng } from './icon-png.ts';

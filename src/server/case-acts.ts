@@ -1,15 +1,15 @@
 // What a clinician does with a case at the desk: forms that are posted, done or refused, and written down.
 // oxlint-disable oxc/no-async-endpoint-handlers -- Express 5 hands a rejection on to the error middleware
 import type { Express, Request, Response } from 'express';
-import { type DeskAct, readAct, reasonOf, wordsOf } from '../duty/act-form.ts';
-import { casePage, caseFragment, type Shown } from '../duty/case-page.ts';
-import type { CaseView } from '../duty/case-view.ts';
-import { fieldsIn, fieldsOf, readJoints } from '../duty/correct-form.ts';
-import { lookAt } from '../duty/correct-look.ts';
-import { type Correcting, correctPage, lookPart } from '../duty/correct-page.ts';
+import { type DeskAct, readAct, reasonOf, wordsOf } from '../duty/case/act-form.ts';
+import { casePage, caseFragment, type Shown } from '../duty/case/case-page.ts';
+import type { CaseView } from '../duty/case/case-view.ts';
+import { fieldsIn, fieldsOf, readJoints } from '../duty/case/correct-form.ts';
+import { lookAt } from '../duty/case/correct-look.ts';
+import { type Correcting, correctPage, lookPart } from '../duty/case/correct-page.ts';
 import { type Did, recording } from '../duty/deeds.ts';
-import { sameToken } from '../duty/sessions.ts';
-import { costOf, withPhrase } from '../duty/write-form.ts';
+import { sameToken } from '../duty/entry/sessions.ts';
+import { costOf, withPhrase } from '../duty/case/write-form.ts';
 import { fieldOf, readForm } from './forms.ts';
 import type { ServerParts } from './parts.ts';
 import type { Peeked, Seat } from './seat.ts';

@@ -1,8 +1,8 @@
 // One case at the desk.
 // oxlint-disable oxc/no-async-endpoint-handlers -- Express 5 hands a rejection on to the error middleware
 import type { Express, Request, Response } from 'express';
-import { casePage, noSuchCase } from '../duty/case-page.ts';
-import { type CaseView, tellCase } from '../duty/case-view.ts';
+import { casePage, noSuchCase } from '../duty/case/case-page.ts';
+import { type CaseView, tellCase } from '../duty/case/case-view.ts';
 import { recording } from '../duty/deeds.ts';
 import { mountCaseActs } from './case-acts.ts';
 import type { ServerParts } from './parts.ts';

@@ -3,10 +3,10 @@
 import type { Express, Request, Response } from 'express';
 import { readReserved } from '../channels/phone/reserved.ts';
 import { recording } from '../duty/deeds.ts';
-import { noSuchCase } from '../duty/case-page.ts';
-import type { Refusal } from '../duty/handover-form.ts';
-import { handoverPage, tellIn, type Recorded } from '../duty/handover-page.ts';
-import { sameToken } from '../duty/sessions.ts';
+import { noSuchCase } from '../duty/case/case-page.ts';
+import type { Refusal } from '../duty/handover/handover-form.ts';
+import { handoverPage, tellIn, type Recorded } from '../duty/handover/handover-page.ts';
+import { sameToken } from '../duty/entry/sessions.ts';
 import { fieldOf, queryOf, readForm } from './forms.ts';
 import type { ServerParts } from './parts.ts';
 import type { Seat, Seated } from './seat.ts';

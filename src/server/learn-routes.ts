@@ -2,9 +2,9 @@
 // oxlint-disable oxc/no-async-endpoint-handlers -- Express 5 hands a rejection on to the error middleware
 import type { Express } from 'express';
 import { recording } from '../duty/deeds.ts';
-import { figuresCsv } from '../duty/figures-csv.ts';
-import { figuresPage } from '../duty/figures-page.ts';
-import { spanOf } from '../duty/figures-words.ts';
+import { figuresCsv } from '../duty/learn/figures-csv.ts';
+import { figuresPage } from '../duty/learn/figures-page.ts';
+import { spanOf } from '../duty/learn/figures-words.ts';
 import { queryOf } from './forms.ts';
 import type { ServerParts } from './parts.ts';
 import type { Seated } from './seat.ts';

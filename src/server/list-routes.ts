@@ -2,11 +2,18 @@
 // oxlint-disable oxc/no-async-endpoint-handlers -- Express 5 hands a rejection on to the error middleware
 import { createSession } from 'better-sse';
 import type { Express, Request } from 'express';
-import { gapNote } from '../duty/gap-note.ts';
-import { listPage } from '../duty/list-page.ts';
+import { gapNote } from '../duty/rota/gap-note.ts';
+import { listPage } from '../duty/list/list-page.ts';
 import { recording } from '../duty/deeds.ts';
-import { type Listed, type Made, newsSince, rememberStates, type View, viewOf } from '../duty/list-view.ts';
-import { boundsAt } from '../duty/needs.ts';
+import {
+  type Listed,
+  type Made,
+  newsSince,
+  rememberStates,
+  type View,
+  viewOf,
+} from '../duty/list/list-view.ts';
+import { boundsAt } from '../duty/list/needs.ts';
 import { describeFault } from './describe-fault.ts';
 import { queryOf } from './forms.ts';
 import { startRounds } from './list-rounds.ts';

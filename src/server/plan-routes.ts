@@ -5,7 +5,7 @@ import type { DrawnPlan } from '../channels/chat/drawn.ts';
 import { planPage } from '../channels/chat/plan-page.ts';
 import { chooseLanguage } from '../channels/words.ts';
 import type { Case, KeptText } from '../duty/kept.ts';
-import { sameToken } from '../duty/sessions.ts';
+import { sameToken } from '../duty/entry/sessions.ts';
 import type { ServerParts } from './parts.ts';
 
 export function mountPlan(app: Express, parts: ServerParts): void {

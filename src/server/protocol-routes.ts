@@ -2,7 +2,7 @@
 // oxlint-disable oxc/no-async-endpoint-handlers -- Express 5 hands a rejection on to the error middleware
 import type { Express } from 'express';
 import { recording } from '../duty/deeds.ts';
-import { changesPage, protocolPage, rowPage } from '../duty/protocol-page.ts';
+import { changesPage, protocolPage, rowPage } from '../duty/learn/protocol-page.ts';
 import type { ServerParts } from './parts.ts';
 import type { Seated } from './seat.ts';
 

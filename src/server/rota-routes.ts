@@ -2,16 +2,16 @@
 // oxlint-disable oxc/no-async-endpoint-handlers -- Express 5 hands a rejection on to the error middleware
 import type { Express, Request, Response } from 'express';
 import { recording } from '../duty/deeds.ts';
-import { bareNumber } from '../duty/door.ts';
-import { enrolledPage } from '../duty/enrol-form.ts';
-import { giveSignIn, isNumber, newClinicianId } from '../duty/enrolment.ts';
+import { bareNumber } from '../duty/entry/door.ts';
+import { enrolledPage } from '../duty/rota/enrol-form.ts';
+import { giveSignIn, isNumber, newClinicianId } from '../duty/entry/enrolment.ts';
 import type { Clinician } from '../duty/kept.ts';
-import { noSuchPerson, personPage, removePage } from '../duty/rota-person.ts';
-import { rotaPage } from '../duty/rota-page.ts';
-import { zoneOf } from '../duty/rota-times.ts';
-import type { RotaFault, RotaView } from '../duty/rota-view.ts';
-import { askAgain } from '../duty/second-factor.ts';
-import { sameToken } from '../duty/sessions.ts';
+import { noSuchPerson, personPage, removePage } from '../duty/rota/rota-person.ts';
+import { rotaPage } from '../duty/rota/rota-page.ts';
+import { zoneOf } from '../duty/rota/rota-times.ts';
+import type { RotaFault, RotaView } from '../duty/rota/rota-view.ts';
+import { askAgain } from '../duty/entry/second-factor.ts';
+import { sameToken } from '../duty/entry/sessions.ts';
 import { handingOn, newDuty, readShift, without, withException, withShift } from '../shifts/change.ts';
 import { isZone, readWall, zones } from '../shifts/civil.ts';
 import type { Duty } from '../shifts/types.ts';

@@ -1,7 +1,7 @@
 // Signs in at the desk of a filled house, and times its page and its stream from outside, in a process beside the server's.
 import { gzipSync } from 'node:zlib';
-import { hashPassphrase } from '../../src/duty/passphrase.ts';
-import { stepAt, fromBase32, codeOf } from '../../src/duty/totp.ts';
+import { hashPassphrase } from '../../src/duty/entry/passphrase.ts';
+import { stepAt, fromBase32, codeOf } from '../../src/duty/entry/totp.ts';
 import { openHouse } from '../../src/main.ts';
 import { startChild } from './child.ts';
 import type { Desk } from './desk.ts';

@@ -5,7 +5,7 @@ import { join } from 'node:path';
 import chromium from '@sparticuz/chromium';
 import { chromium as driver, type Browser, type BrowserContext, type Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test, vi } from 'vitest';
-import { hashPassphrase } from '../../src/duty/passphrase.ts';
+import { hashPassphrase } from '../../src/duty/entry/passphrase.ts';
 import { serve } from '../../src/main.ts';
 import { readSettings } from '../../src/settings.ts';
 

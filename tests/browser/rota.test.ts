@@ -5,7 +5,7 @@ import axe from 'axe-core';
 import chromium from '@sparticuz/chromium';
 import { chromium as driver, type Browser, type Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { codeOf, fromBase32, stepAt } from '../../src/duty/totp.ts';
+import { codeOf, fromBase32, stepAt } from '../../src/duty/entry/totp.ts';
 import { ADA, ELISA, openPractice, PASSPHRASE, type Practice, SECRET } from '../record/practice-house.ts';
 
 const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];

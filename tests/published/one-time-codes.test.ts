@@ -3,7 +3,7 @@
 // the rows for SHA-1: both read as several public projects quote them, not in the RFCs themselves. RFC 4648 (Josefsson, The
 // Base16, Base32, and Base64 Data Encodings, 2006), section 10: from memory.
 import { expect, test } from 'vitest';
-import { codeOf, fromBase32, stepAt, stepOf, toBase32 } from '../../src/duty/totp.ts';
+import { codeOf, fromBase32, stepAt, stepOf, toBase32 } from '../../src/duty/entry/totp.ts';
 
 const SECRET = Buffer.from('12345678901234567890');
 

@@ -4,7 +4,7 @@ import { createServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { hashPassphrase } from '../../src/duty/passphrase.ts';
+import { hashPassphrase } from '../../src/duty/entry/passphrase.ts';
 import { appOf, openHouse, type House } from '../../src/main.ts';
 import { wakeDue } from '../../src/mailroom/wake.ts';
 import { readSettings } from '../../src/settings.ts';

@@ -1,7 +1,7 @@
 // The clinicians' desk: the lock, the tokens, the session's end, and what its pages show.
 import { afterEach, beforeEach, expect, test } from 'vitest';
-import { listPage } from '../../src/duty/list-page.ts';
-import { codeOf, fromBase32, stepAt } from '../../src/duty/totp.ts';
+import { listPage } from '../../src/duty/list/list-page.ts';
+import { codeOf, fromBase32, stepAt } from '../../src/duty/entry/totp.ts';
 import type { Case } from '../../src/duty/kept.ts';
 import { loadProtocol } from '../../src/main.ts';
 import { cookiesOf, hidden, type House, openHouse, pageWords, post } from './house.ts';

@@ -6,7 +6,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import fc from 'fast-check';
 import { afterAll, beforeAll, beforeEach, expect, test } from 'vitest';
-import { hashPassphrase } from '../../src/duty/passphrase.ts';
+import { hashPassphrase } from '../../src/duty/entry/passphrase.ts';
 import { appOf, openHouse, type House } from '../../src/main.ts';
 import { readSettings } from '../../src/settings.ts';
 import { signature } from './house.ts';

@@ -2,7 +2,7 @@
 import { afterAll, beforeAll, beforeEach, expect, test } from 'vitest';
 import { turn } from '../../src/care/turn.ts';
 import type { Case } from '../../src/care/types.ts';
-import { codeOf, fromBase32, stepAt } from '../../src/duty/totp.ts';
+import { codeOf, fromBase32, stepAt } from '../../src/duty/entry/totp.ts';
 import {
   ADA,
   openPractice,

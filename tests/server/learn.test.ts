@@ -1,6 +1,6 @@
 // The figures as a page and as a file.
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { csvCell } from '../../src/duty/figures-csv.ts';
+import { csvCell } from '../../src/duty/learn/figures-csv.ts';
 import { ADA, openPractice, PASSPHRASE, type Practice, WRIST_WATCHED } from '../record/practice-house.ts';
 import { cookiesOf, hidden, post } from './house.ts';
 

@@ -1,8 +1,13 @@
 // Passphrases: what is kept of them, and that those kept in the older form still open, once more.
 import { scryptSync } from 'node:crypto';
 import { expect, test } from 'vitest';
-import { openDoor } from '../../src/duty/door.ts';
-import { hashPassphrase, makePassphrase, renewedHash, verifyPassphrase } from '../../src/duty/passphrase.ts';
+import { openDoor } from '../../src/duty/entry/door.ts';
+import {
+  hashPassphrase,
+  makePassphrase,
+  renewedHash,
+  verifyPassphrase,
+} from '../../src/duty/entry/passphrase.ts';
 
 const WORDS = 'bado-figu-kale';
 const salt = Buffer.from('00112233445566778899aabbccddeeff', 'hex');

@@ -1,6 +1,6 @@
 // The rota behind the desk's sign-in, on real parts: who is on call, shifts, the phone handed on, people added and removed.
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
-import { codeOf, fromBase32, stepAt } from '../../src/duty/totp.ts';
+import { codeOf, fromBase32, stepAt } from '../../src/duty/entry/totp.ts';
 import { ADA, ELISA, openPractice, PASSPHRASE, type Practice, SECRET } from '../record/practice-house.ts';
 import { cookiesOf, hidden, post } from './house.ts';
 

@@ -30,11 +30,13 @@ export function setPieces(plan: Plan, say: Say): string[] {
   return set.some((held) => wayOf(held) !== 'straight') ? [...told, say('care.set.square')] : told;
 }
 
-/** `wrist`, `thumb-ip`, `finger-pip`. */
-function jointKey({ joint }: HeldJoint): string {
+/** Keys under `care.set.joint`: all fingers share the names of their joints. */
+type SetJoint =
+  'elbow' | 'wrist' | 'thumb-cmc' | 'thumb-mcp' | 'thumb-ip' | 'finger-mcp' | 'finger-pip' | 'finger-dip';
+
+function jointKey({ joint }: HeldJoint): SetJoint {
   const [digit, part] = joint.split('.');
-  if (part === undefined) return joint;
-  return digit === 'thumb' ? `thumb-${part}` : `finger-${part}`;
+  return (part === undefined ? joint : `${digit === 'thumb' ? 'thumb' : 'finger'}-${part}`) as SetJoint;
 }
 
 function degreesOf({ aim }: HeldJoint): number {

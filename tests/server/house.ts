@@ -96,7 +96,12 @@ export async function openHouse(
     now: Date.UTC(2026, 0, 5, 12),
     languages: new Map(),
     say: (address, text, from = 'palmward') => void keep(address, 'out', text, from),
-    close: () => new Promise((done) => server.close(() => done())),
+    close: () =>
+      new Promise((done) => {
+        server.close(() => done());
+        // A browser keeps a connection at hand that it has asked nothing on: it would be waited for.
+        server.closeAllConnections();
+      }),
   };
   const parts: ServerParts = {
     settings: {

@@ -242,9 +242,11 @@ function assemble(
   tally: Tally,
 ): Omit<House, 'planSecret'> {
   const loops: Loop[] = [];
+  // Only what somebody waits for looks at once: a look at everything for each text would cost more than the text.
+  const hurried: Loop[] = [];
   const changes = hearChanges();
   const stir = () => {
-    loops.forEach((loop) => loop.stir());
+    hurried.forEach((loop) => loop.stir());
     changes.tell();
   };
   const onFault = (fault: unknown) => log.error({ fault: describeFault(fault) }, 'a loop failed and goes on');
@@ -252,7 +254,7 @@ function assemble(
   const stopLoops = async () => {
     clearInterval(again);
     changes.end();
-    await Promise.all(loops.map((loop) => loop.stop()));
+    await Promise.all([...hurried, ...loops].map((loop) => loop.stop()));
   };
   const mark = async () => {
     if (!marking) return;
@@ -272,14 +274,14 @@ function assemble(
     changes,
     receive: receiving(ledger, world, stir, purseOf(tally)),
     startLoops: (serving = false) => {
-      loops.push(startWaking(ledger, world, stir, onFault, pulse.beat));
+      hurried.push(startWaking(ledger, world, stir, onFault, pulse.beat));
       loops.push(startWithdrawing(ledger, world, stir, onFault));
       // Before anything expires: a text that is deleted cannot be counted.
       loops.push(startLearning(ledger, versionsOf(ledger, world), onFault));
       loops.push(startExpiring(ledger, world, settings.retentionDays, onFault));
       const gateway = gatewayOf(settings);
       const post = { ledger, world, realNow, weather: calm(), onOutcome: onOutcome(tally, log) };
-      if (gateway) loops.push(startDelivering({ ...post, gateway }, stir, onFault));
+      if (gateway) hurried.push(startDelivering({ ...post, gateway }, stir, onFault));
       const { heartbeatUrl: url } = settings;
       const onMissed = (why: string) => log.warn({ why }, 'no heartbeat was sent');
       if (serving && url !== null) loops.push(startBeating({ url, ails: pulse.ails, onMissed }));

@@ -1,39 +1,81 @@
 // The gateway's two posts: a text that came in, and a report on one that went out.
-import type { Express, Request, Response } from 'express';
+import type { IncomingMessage, ServerResponse } from 'node:http';
 import { readInbound } from '../channels/sms/read-inbound.ts';
 import { readReport } from '../channels/sms/read-report.ts';
 import { writeTwiml } from '../channels/sms/twiml.ts';
-import { isFromGateway } from '../channels/sms/verify.ts';
+import { type Form, isFromGateway } from '../channels/sms/verify.ts';
 import { andMore, recording, sparingly } from '../duty/deeds.ts';
-import { fieldsOf, queryOf, readForm } from './forms.ts';
-import { nameFault } from './describe-fault.ts';
-import { readGatewayForm } from './gateway-form.ts';
+import { describeFault, nameFault } from './describe-fault.ts';
 import type { ServerParts } from './parts.ts';
+import { readPost } from './read-post.ts';
 
 /** Anybody can send a post that is not signed: one a minute is written down, the others are counted. */
 const REFUSAL_EVERY_MS = 60_000;
+const TOO_LONG = 'That was too long.\n';
 
-/** These routes come before everything that only pages need: they are the busiest, and only the gateway reads them. */
-export function mountSms(app: Express, parts: ServerParts): void {
+/** True where the request is one of the gateway's posts, and taken care of. */
+export type TakePost = (request: IncomingMessage, response: ServerResponse) => boolean;
+
+/**
+ * Asked before everything that only pages need: these are the busiest requests, and only the gateway sends them. A path
+ * in another spelling is none of theirs.
+ */
+export function gatewayPosts(parts: ServerParts): TakePost {
   const { publicUrl, twilio } = parts.settings;
-  if (!twilio || publicUrl === null) {
-    app.post(['/sms/inbound', '/sms/status'], (_request, response) => {
-      response.status(404).type('text/plain').send('SMS is not set up.\n');
-    });
-    return;
-  }
+  if (!twilio || publicUrl === null)
+    return takeAt(() => (_request, response) => end(response, 404, 'SMS is not set up.\n'));
   const account = { authToken: twilio.authToken, publicUrl };
   const statusUrl = `${publicUrl.replace(/\/+$/, '')}/sms/status`;
-  const readPost = readGatewayForm(readForm);
-  const isSigned = (request: Request): boolean =>
-    isFromGateway(account, {
-      signature: request.get('x-twilio-signature'),
-      path: request.originalUrl,
-      form: fieldsOf(request),
+  const refuse = refusing(parts);
+  return takeAt((take) => (request, response) => {
+    const answer = async (form: Form | null) => {
+      if (!form) return end(response, 413, TOO_LONG);
+      const path = request.url ?? '';
+      const signature = request.headers['x-twilio-signature'];
+      const isSigned = typeof signature === 'string' && isFromGateway(account, { signature, path, form });
+      return isSigned ? take({ parts, statusUrl, path, form, response }) : refuse(response);
+    };
+    readPost(request, (form) => {
+      answer(form).catch((fault: unknown) => {
+        parts.log.error({ fault: describeFault(fault) }, 'a post of the gateway failed');
+        if (!response.headersSent) end(response, 503);
+      });
     });
+  });
+}
+
+interface Post {
+  parts: ServerParts;
+  /** Where the gateway is to report what became of a text. */
+  statusUrl: string;
+  /** With its query. */
+  path: string;
+  form: Form;
+  response: ServerResponse;
+}
+
+type Take = (post: Post) => Promise<void>;
+
+function takeAt(
+  handle: (take: Take) => (request: IncomingMessage, response: ServerResponse) => void,
+): TakePost {
+  const handlers = new Map([
+    ['/sms/inbound', handle(inbound)],
+    ['/sms/status', handle(status)],
+  ]);
+  return (request, response) => {
+    const { method, url = '' } = request;
+    if (method !== 'POST' || !url.startsWith('/sms/')) return false;
+    const handler = handlers.get(url.split('?', 1)[0] ?? '');
+    handler?.(request, response);
+    return handler !== undefined;
+  };
+}
+
+function refusing(parts: ServerParts): (response: ServerResponse) => void {
   const record = recording(parts);
   const isWrittenDown = sparingly(1, REFUSAL_EVERY_MS);
-  const refuse = (response: Response): void => {
+  return (response) => {
     const leftOut = isWrittenDown(parts.realNow());
     // Refused all the same where it cannot be written down.
     if (leftOut !== null)
@@ -42,34 +84,22 @@ export function mountSms(app: Express, parts: ServerParts): void {
       );
     end(response, 403);
   };
-  app.post('/sms/inbound', readPost, (request, response) => {
-    if (!isSigned(request)) return refuse(response);
-    return inbound(parts, statusUrl, request, response);
-  });
-  app.post('/sms/status', readPost, (request, response) => {
-    if (!isSigned(request)) return refuse(response);
-    return status(parts, request, response);
-  });
 }
 
 /** Anything but a stored text is answered with 503, so that the gateway asks again. */
-async function inbound(
-  parts: ServerParts,
-  statusUrl: string,
-  request: Request,
-  response: Response,
-): Promise<void> {
-  const text = readInbound(fieldsOf(request));
+async function inbound({ parts, statusUrl, form, response }: Post): Promise<void> {
+  const text = readInbound(form);
   if (!text) return end(response, 400);
   const taken = await stored(parts, parts.receive(text));
   if (!taken) return end(response, 503);
-  response.statusCode = 200;
-  response.setHeader('Content-Type', 'text/xml; charset=utf-8');
-  response.end(writeTwiml(taken.texts, statusUrl));
+  const body = writeTwiml(taken.texts, statusUrl);
+  response
+    .writeHead(200, { 'Content-Type': 'text/xml; charset=utf-8', 'Content-Length': Buffer.byteLength(body) })
+    .end(body);
 }
 
-async function status(parts: ServerParts, request: Request, response: Response): Promise<void> {
-  const report = readReport(fieldsOf(request), queryOf(request, 'line'));
+async function status({ parts, path, form, response }: Post): Promise<void> {
+  const report = readReport(form, onlyLine(path));
   if (!report) return end(response, 204);
   const { by, status: said, carrierId, errorCode } = report;
   const kept = await stored(
@@ -77,6 +107,12 @@ async function status(parts: ServerParts, request: Request, response: Response):
     parts.reported(by, said, carrierId, errorCode).then(() => true),
   );
   return end(response, kept ? 204 : 503);
+}
+
+/** The line that the address of a report names; null where it names none, or several. */
+function onlyLine(path: string): string | null {
+  const lines = new URLSearchParams(path.split('?')[1]).getAll('line');
+  return lines.length === 1 ? lines[0]! : null;
 }
 
 /** The outcome, or null when it could not be stored: the log says why, without numbers or texts. */
@@ -89,7 +125,9 @@ async function stored<T>(parts: ServerParts, doing: Promise<T>): Promise<T | nul
   }
 }
 
-/** An empty answer. As plain text: the gateway would send the words of any other body on as a message. */
-function end(response: Response, code: number): void {
-  response.writeHead(code, code === 204 ? {} : { 'Content-Type': 'text/plain' }).end();
+/** Empty, or as plain text: the gateway would send the words of any other body on as a message. */
+function end(response: ServerResponse, code: number, words = ''): void {
+  // What is not read to its end must not be taken for the next request.
+  if (code === 413) response.setHeader('Connection', 'close');
+  response.writeHead(code, code === 204 ? {} : { 'Content-Type': 'text/plain' }).end(words);
 }

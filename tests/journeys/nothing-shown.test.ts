@@ -1,5 +1,6 @@
 // Whole conversations, with what goes wrong in them: neither the files nor the log ever show a number or what was said.
 import { once } from 'node:events';
+import { createServer } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { decideEvent } from '../../src/care/decide.ts';
@@ -145,7 +146,7 @@ async function talkOfEverything(): Promise<void> {
 }
 
 async function signInWrongly(number: string): Promise<void> {
-  const server = appOf(stage.house).listen(0, '127.0.0.1');
+  const server = createServer(appOf(stage.house)).listen(0, '127.0.0.1');
   await once(server, 'listening');
   const url = `http://127.0.0.1:${(server.address() as AddressInfo).port}/duty/sign-in`;
   const shown = await fetch(url);

@@ -1,7 +1,7 @@
 // A server on a free port with a small memory behind it: enough to test HTTP, and nothing else.
 import { createHmac, randomUUID } from 'node:crypto';
 import { existsSync, readFileSync } from 'node:fs';
-import type { Server } from 'node:http';
+import { createServer, type Server } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import type { Words } from '../../src/channels/words.ts';
 import type { KeptText } from '../../src/duty/kept.ts';
@@ -195,7 +195,7 @@ export async function openHouse(
     ...change,
   };
   const server = await new Promise<Server>((done) => {
-    const listening = buildApp(parts).listen(0, '127.0.0.1', () => done(listening));
+    const listening = createServer(buildApp(parts)).listen(0, '127.0.0.1', () => done(listening));
   });
   house.url = `http://127.0.0.1:${(server.address() as AddressInfo).port}`;
   return house;

@@ -1,4 +1,6 @@
 // The gateway's posts over a real wire: signatures, answers, repeats, and what is said when nothing could be stored.
+import { once } from 'node:events';
+import { type IncomingMessage, request as httpRequest } from 'node:http';
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import { gatewayPost, type House, openHouse, post, PUBLIC_URL, signature } from './house.ts';
 
@@ -95,6 +97,64 @@ test('a body over 64 kB is refused as too long', async () => {
   expect(answer.status).toBe(413);
   expect(await answer.text()).toBe('That was too long.\n');
 });
+
+test('a text that comes in pieces, its length not said, is taken whole', async () => {
+  const body = new URLSearchParams(INBOUND).toString();
+  const answer = await inPieces('/sms/inbound', [body.slice(0, 40), body.slice(40, 41), body.slice(41)]);
+  expect(answer).toBe(200);
+  expect(house.received).toMatchObject([{ id: INBOUND.MessageSid, text: 'hurt hand' }]);
+});
+
+test('a body without an end is refused before it is over, and nothing of it is taken', async () => {
+  const answer = await inPieces('/sms/inbound', ['Body=', 'x'.repeat(40_000), 'x'.repeat(40_000)], false);
+  expect(answer).toBe(413);
+  expect(house.received).toEqual([]);
+});
+
+test('a post that breaks off is not taken, and the next one is', async () => {
+  const request = posting('/sms/inbound');
+  request.write('MessageSid=SM1&From=%2B1202');
+  await new Promise((resolve) => setTimeout(resolve, 20));
+  const closed = new Promise((resolve) => request.once('close', resolve));
+  request.destroy();
+  await closed;
+  expect((await gatewayPost(house, '/sms/inbound', INBOUND)).status).toBe(200);
+  expect(house.received).toHaveLength(1);
+});
+
+test('what is no form is refused, whatever its signature says', async () => {
+  const answer = await fetch(`${house.url}/sms/inbound`, {
+    method: 'POST',
+    headers: {
+      'content-type': 'application/json',
+      'x-twilio-signature': signature(`${PUBLIC_URL}/sms/inbound`, INBOUND),
+    },
+    body: JSON.stringify(INBOUND),
+  });
+  expect(answer.status).toBe(403);
+});
+
+function posting(path: string) {
+  const request = httpRequest(`${house.url}${path}`, {
+    method: 'POST',
+    headers: {
+      'content-type': 'application/x-www-form-urlencoded',
+      'x-twilio-signature': signature(`${PUBLIC_URL}${path}`, INBOUND),
+    },
+  });
+  request.on('error', () => undefined);
+  return request;
+}
+
+async function inPieces(path: string, pieces: string[], isEnded = true): Promise<number | undefined> {
+  const request = posting(path);
+  const answered = once(request, 'response') as Promise<[IncomingMessage]>;
+  for (const piece of pieces) await new Promise((resolve) => request.write(piece, resolve));
+  if (isEnded) request.end();
+  const [{ statusCode }] = await answered;
+  request.destroy();
+  return statusCode;
+}
 
 test.each([
   ['sent', 'sent'],

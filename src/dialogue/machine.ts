@@ -1,5 +1,6 @@
 // The question tree as an XState machine, driven by its pure transition function: for the asking only.
-import { assign, initialTransition, setup, transition } from 'xstate';
+import { assign, createActor, initialTransition, setup, type AnyActorScope } from 'xstate';
+import { once } from '../wording/memo.ts';
 import { nothingTold, type Asking, type AskingContext } from './context.ts';
 import { establish, holds, moveOn } from './establish.ts';
 import type { Branch, Flow, Question } from './flow.ts';
@@ -54,15 +55,32 @@ function leave(branch: Branch, context: AskingContext): AskingContext {
 }
 
 /** The machine at its first question. */
-export function begin(machine: Machine): Asking {
+export const begin = once((machine: Machine): Asking => {
   const [snapshot] = initialTransition(machine);
   return { value: snapshot.value, context: snapshot.context };
-}
+});
+
+// What `transition` of XState makes anew each time: nothing of ours is ever sent, started or logged in it.
+const scopeOf = once((machine: Machine): AnyActorScope => {
+  const self = createActor(machine);
+  const nothing = () => undefined;
+  return {
+    self,
+    system: self.system,
+    id: self.id,
+    sessionId: self.sessionId,
+    defer: nothing,
+    logger: nothing,
+    stopChild: nothing,
+    emit: nothing,
+    actionExecutor: nothing,
+  };
+});
 
 /** The machine after these answers, each `part:answer`, to the question it stands at. */
 export function step(machine: Machine, asking: Asking, answers: string[]): Asking {
   const at = machine.resolveState({ value: asking.value, context: asking.context });
-  const [snapshot] = transition(machine, at, { type: 'answer', answers });
+  const snapshot = machine.transition(at, { type: 'answer', answers }, scopeOf(machine));
   return { value: snapshot.value, context: snapshot.context };
 }
 

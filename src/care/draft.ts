@@ -190,8 +190,8 @@ function freshUntil(of: Case, key: string, at: Instant): Instant | null {
 }
 
 // A web chat shows the drawing itself.
-function linkFor({ around }: Draft, { contact, code }: Case): string | null {
-  return around.planLink && !contact.startsWith('chat:') ? around.planLink(code) : null;
+function linkFor({ around }: Draft, { contact }: Case): Reader['planLink'] {
+  return contact.startsWith('chat:') ? null : around.planLink;
 }
 
 function clinicianOf(draft: Draft, id: string | null): Clinician | null {

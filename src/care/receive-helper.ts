@@ -25,7 +25,7 @@ export function receiveHelper(draft: Draft, inbound: Inbound): void {
   const text = meant?.rest ?? inbound.text;
   const word = anytimeWord(text, heardIn(contact.language, draft.around.current));
   if (word === 'FORGET') return forget(draft, contact, open);
-  const calm: Contact = { ...contact, confirming: null };
+  const calm = contact.confirming === null ? contact : { ...contact, confirming: null };
   draft.contacts.set(contact.address, calm);
   const [only] = open;
   if (!only) return carrier === 'help' ? sayPlain(draft, calm, 'talk.help-outside') : openCase(draft, calm);

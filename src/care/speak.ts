@@ -17,8 +17,8 @@ export interface Reader {
   clinician: Clinician | null;
   /** The case's code goes in front where the reader has several cases. */
   withCode: boolean;
-  /** Where the plan's drawing can be opened; null where no link can be sent, or none is needed. */
-  planLink: string | null;
+  /** Where a case's drawing can be opened; null where no link can be sent, or none is needed. */
+  planLink: ((code: string) => string) | null;
 }
 
 /** A text, and the key of what stands first in it. */
@@ -75,9 +75,9 @@ function textsOf(saying: Saying, reader: Reader): Spoken[] {
   ];
 }
 
-function pictureText({ planLink, case: { plan } }: Reader, say: ReturnType<typeof sayer>): Spoken {
+function pictureText({ planLink, case: { code, plan } }: Reader, say: ReturnType<typeof sayer>): Spoken {
   const key = planLink && plan ? 'talk.picture' : 'talk.no-picture';
-  return { key, text: say(key, planLink ? { link: planLink } : {}) };
+  return { key, text: say(key, planLink ? { link: planLink(code) } : {}) };
 }
 
 function planPart(part: 'first' | 'rest' | 'all', of: Case, say: ReturnType<typeof sayer>): Spoken[] {

@@ -35,7 +35,14 @@ const SAMPLE_LINK = 'https://palmward.clinic.example.org/p/B2B2-0123456789abcdef
 /** What is said of a case, as the helper gets it. */
 export function said(of: Case, saying: Saying, protocol: Protocol, language: string): Spoken[] {
   const clinician = { id: 'c', name: 'Maximiliana Featherstone', number: '+12025550190', language, place: 1 };
-  return speak([saying], { language, protocol, case: of, clinician, withCode: false, planLink: SAMPLE_LINK });
+  return speak([saying], {
+    language,
+    protocol,
+    case: of,
+    clinician,
+    withCode: false,
+    planLink: () => SAMPLE_LINK,
+  });
 }
 
 /** The side that takes more room in a language. */

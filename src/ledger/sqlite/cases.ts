@@ -4,9 +4,14 @@ import { type CaseColumns, columnsOf, eventRows } from '../case-columns.ts';
 import { keptState } from '../kept-state.ts';
 import type { CaseWriter } from '../writers.ts';
 import type { People } from './people.ts';
+import type { ReadCases } from './read-cases.ts';
 
 /** `hash` of the case as it is kept goes with the last event of a turn. */
-export function prepareCases(db: Database, people: People, hash: (text: string) => string): CaseWriter {
+export function prepareCases(
+  db: Database,
+  { people, readCases }: { people: People; readCases: ReadCases },
+  hash: (text: string) => string,
+): CaseWriter {
   const keep = prepareCase(db, people);
   const event = db.prepare('INSERT INTO events (code, seq, event, hash) VALUES (:code, :seq, :event, :hash)');
   return {
@@ -15,6 +20,7 @@ export function prepareCases(db: Database, people: People, hash: (text: string) 
       const state = keptState(one);
       keep({ ...columnsOf(one, at), state }, one.contact);
       eventRows(one, state, events, hash).forEach((row) => event.run(row));
+      readCases.wrote(one, state);
     },
   };
 }

@@ -16,6 +16,7 @@ import { readPeople } from './people.ts';
 import type { People } from './people.ts';
 import { type Queue, startQueue } from './queue.ts';
 import { keepRoster, type Roster } from './roster.ts';
+import { readCases as startReadCases } from './read-cases.ts';
 import { prepareRows } from './situation.ts';
 import { prepareTexts } from './texts.ts';
 import { prepareTimers, type Timers } from './timers.ts';
@@ -43,6 +44,7 @@ export function assemble(
   const roster = keepRoster(db, keyring);
   const people = readPeople(db, keyring);
   const caseKeys = readCaseKeys(db, keyring);
+  const readCases = startReadCases();
   const texts = prepareTexts(db, { keyring, people, caseKeys, realNow });
   const timers = prepareTimers(db);
   const forget = prepareForgetting(db, people, texts, realNow);
@@ -63,12 +65,12 @@ export function assemble(
     queue: startQueue(db, begun, forgetRead),
     clock: startClock(db),
     roster,
-    rows: prepareRows(db, keyring, people, roster),
+    rows: prepareRows(db, keyring, { people, roster, readCases }),
     texts,
     timers,
     outbox: prepareOutbox(db, keyring),
     forget,
-    store: prepareStore({ cases: prepareCases(db, people, hash), texts, timers, forget }),
+    store: prepareStore({ cases: prepareCases(db, { people, readCases }, hash), texts, timers, forget }),
     onFault: onFault ?? (() => undefined),
   };
 }

@@ -10,8 +10,8 @@ import { keyOf } from '../selects.ts';
 export interface Person {
   id: number;
   data: DataKey;
-  /** What is remembered of it as a contact, as JSON; null where it is not one, such as a clinician's number. */
-  state: string | null;
+  /** What is remembered of it as a contact; null where it is not one, such as a clinician's number. */
+  contact: Contact | null;
   /** Whether it is kept for a last answer only. */
   leaving: number | null;
 }
@@ -47,12 +47,14 @@ export function readPeople(db: Database, keyring: Keyring): People {
     const { id, state, leaving, wrapped } = row;
     const data = wrapped && keyring.unwrap(wrapped, keyPlace(id));
     if (data?.address !== address) throw new Error(`contact ${id} is found by the hash of another address`);
-    return { id, state, leaving, data };
+    return { id, contact: state === null ? null : contactRead(state, address), leaving, data };
   };
   const recall = (address: string): Person | null => {
-    const known = read.get(address) ?? find(address);
-    if (known) read.set(address, known);
-    return known;
+    const known = read.get(address);
+    if (known) return known;
+    const found = find(address);
+    if (found) read.set(address, found);
+    return found;
   };
   const meet = (address: string): Person => {
     const known = recall(address);
@@ -60,27 +62,22 @@ export function readPeople(db: Database, keyring: Keyring): People {
     const id = Number(statements.add.run(keyring.hashOf(address)).lastInsertRowid);
     const { wrapped, data } = keyring.newKey(keyPlace(id), address);
     statements.addKey.run(id, wrapped);
-    const person = { id, data, state: null, leaving: null };
+    const person = { id, data, contact: null, leaving: null };
     read.set(address, person);
     return person;
   };
   const keep = (contact: Contact, leaving: number | null) => {
     const person = meet(contact.address);
-    const { address, ...rest } = contact;
-    const state = JSON.stringify(rest);
     // Most turns leave their contact as it is: then no page is written.
-    if (state === person.state && leaving === person.leaving) return;
-    statements.keep.run(state, leaving, person.id);
-    read.set(address, { ...person, state, leaving });
+    if (contact === person.contact && leaving === person.leaving) return;
+    statements.keep.run(contactKept(contact), leaving, person.id);
+    read.set(contact.address, { ...person, contact, leaving });
   };
   return {
     find,
     recall,
     meet,
-    contactOf: (person) =>
-      person?.state
-        ? { address: person.data.address, ...(JSON.parse(person.state) as Omit<Contact, 'address'>) }
-        : null,
+    contactOf: (person) => person?.contact ?? null,
     keepContact: (contact) => keep(contact, null),
     keepLeaving: keep,
     forget: (id) => {
@@ -89,6 +86,14 @@ export function readPeople(db: Database, keyring: Keyring): People {
     },
     forgetRead: () => read.clear(),
   };
+}
+
+function contactKept({ address: _address, ...rest }: Contact): string {
+  return JSON.stringify(rest);
+}
+
+function contactRead(state: string, address: string): Contact {
+  return { address, ...(JSON.parse(state) as Omit<Contact, 'address'>) };
 }
 
 function prepare(db: Database) {

@@ -1,35 +1,42 @@
 // Reads the rows that one decision may need to know.
 import type { Database } from 'better-sqlite3';
 import type { Case } from '../../care/types.ts';
-import { stateRead } from '../kept-state.ts';
 import { addressOf } from '../open-texts.ts';
 import type { Keyring } from '../sealing/keyring.ts';
 import { keyOf } from '../selects.ts';
 import type { Rows } from '../situation.ts';
 import type { People } from './people.ts';
+import type { ReadCases } from './read-cases.ts';
 import type { Roster } from './roster.ts';
 
 interface KeptCase {
+  code: string;
   contact: number;
   state: string;
   wrapped: Buffer | null;
 }
 
-export function prepareRows(db: Database, keyring: Keyring, people: People, roster: Roster): Rows {
+interface Readers {
+  people: People;
+  roster: Roster;
+  readCases: ReadCases;
+}
+
+export function prepareRows(db: Database, keyring: Keyring, { people, roster, readCases }: Readers): Rows {
   const cases = <T>(rest: string) =>
     db.prepare<[T], KeptCase>(
-      `SELECT contact, state, ${keyOf('cases.contact')} AS wrapped FROM cases ${rest}`,
+      `SELECT code, contact, state, ${keyOf('cases.contact')} AS wrapped FROM cases ${rest}`,
     );
   const one = cases<string>('WHERE code = ?');
   // Put in order by the caller: with ORDER BY, SQLite plans this anew for every value.
-  const openOf = db
-    .prepare<[number], string>('SELECT state FROM cases WHERE contact = ? AND ended = 0')
-    .pluck();
+  const openOf = db.prepare<[number], Pick<KeptCase, 'code' | 'state'>>(
+    'SELECT code, state FROM cases WHERE contact = ? AND ended = 0',
+  );
   const heldBy = cases<string>('WHERE call_clinician = ?');
   const calling = cases<number>("WHERE call_state = 'open' ORDER BY call_opened LIMIT ?");
   const highest = db.prepare<[], number | null>('SELECT max(number) FROM cases').pluck();
-  const asCase = ({ contact, state, wrapped }: KeptCase): Case =>
-    stateRead(state, addressOf(keyring, contact, wrapped));
+  const asCase = (kept: KeptCase): Case =>
+    readCases.read(kept, addressOf(keyring, kept.contact, kept.wrapped));
   return {
     contact: (address) => (address === '' ? null : people.contactOf(people.recall(address))),
     case: (code) => {
@@ -38,7 +45,7 @@ export function prepareRows(db: Database, keyring: Keyring, people: People, rost
     },
     openOf: (address) => {
       const person = people.recall(address);
-      return person ? openOf.all(person.id).map((state) => stateRead(state, person.data.address)) : [];
+      return person ? openOf.all(person.id).map((kept) => readCases.read(kept, person.data.address)) : [];
     },
     heldBy: (clinician) => heldBy.all(clinician).map(asCase),
     calling: (limit) => calling.all(limit).map(asCase),

@@ -1,0 +1,33 @@
+// Cases as they were read or written last, so that a conversation's case is not put together anew for each of its texts.
+import type { Case } from '../../care/types.ts';
+import { stateRead } from '../kept-state.ts';
+import { remember } from '../sealing/remember.ts';
+
+/** *Choice*: more than are in conversation at one moment, in about 10 MB. */
+const MOST_CASES = 1024;
+
+export interface ReadCases {
+  /** The case of a row that was just read; `contact` is the address, or empty once it is forgotten. */
+  read(row: { code: string; state: string }, contact: string): Case;
+  /** `state` is the case as it was just written. */
+  wrote(one: Case, state: string): void;
+}
+
+/**
+ * Remembered by how it is kept: what was changed since, by another process or by undoing, does not look the same. A case
+ * is never changed in place, and replaying, which writes nothing, proves that one that was not put away and read again
+ * goes on in the same way.
+ */
+export function readCases(): ReadCases {
+  const read = remember<{ one: Case; state: string }>(MOST_CASES);
+  return {
+    read: ({ code, state }, contact) => {
+      const known = read.get(code);
+      if (known?.state === state && known.one.contact === contact) return known.one;
+      const one = stateRead(state, contact);
+      read.set(code, { one, state });
+      return one;
+    },
+    wrote: (one, state) => read.set(one.code, { one, state }),
+  };
+}

@@ -1,5 +1,5 @@
 // What a clinician does at the desk, as a turn of the case: takes it, passes it on, speaks, corrects, changes the watch, ends.
-import { correctedPlan } from '../clinical/correct.ts';
+import { checkCorrection, correctedPlan } from '../clinical/correct.ts';
 import { endCase } from './aftercare.ts';
 import { currentAsk } from './asked.ts';
 import { accept, endCall, passTo, takenUp } from './call.ts';
@@ -46,15 +46,19 @@ function done(step: Step, clinician: string, act: DeskAct): Step {
 
 // The old plan stays on record, with why and by whom.
 function correct(step: Step, by: string, { joints, reason }: Extract<DeskAct, { do: 'correct' }>): Step {
-  const { plan, corrections = [] } = step.case;
-  if (!plan) return step;
+  const { plan, findings, corrections = [] } = step.case;
+  const { rules } = step.protocol;
+  if (!plan || !findings) return step;
+  const { conflicts } = checkCorrection(plan, findings, joints, rules);
   const after = change(step, {
-    plan: correctedPlan(plan, joints),
-    corrections: [...corrections, { at: step.around.at, by, reason, before: plan, joints }],
+    plan: correctedPlan(plan, findings, joints, rules),
+    corrections: [...corrections, { at: step.around.at, by, reason, before: plan, joints, conflicts }],
   });
   const isLetGo = plan.position.some(({ joint }) => !joints.some((each) => each.joint === joint));
   const freed = isLetGo ? [{ key: 'care.freed' }] : [];
-  return lookAgain(say(after, { key: 'care.corrected' }, { plan: 'all' }, ...freed));
+  const isAnew = conflicts.some(({ kind }) => kind === 'splint') && step.case.material !== 'none';
+  const splint = isAnew ? [{ key: 'care.splint-anew' }] : [];
+  return lookAgain(say(after, { key: 'care.corrected' }, { plan: 'all' }, ...freed, ...splint));
 }
 
 // A splint laid anew may press anew.

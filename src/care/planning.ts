@@ -26,7 +26,10 @@ function withPlan(step: Step, findings: Findings): Step {
   const plan = planFor(findings, step.protocol.rules);
   const last = step.case.corrections?.at(-1);
   const stays = last !== undefined && plan.hold === 'as-planned';
-  return change(step, { findings, plan: stays ? correctedPlan(plan, last.joints) : plan });
+  return change(step, {
+    findings,
+    plan: stays ? correctedPlan(plan, findings, last.joints, step.protocol.rules) : plan,
+  });
 }
 
 function tellPlan(step: Step): Step {

@@ -1,5 +1,5 @@
 // What lives through time: contacts, cases and their calls; the events that change them, and the effects they cause.
-import type { CorrectedJoint } from '../clinical/correct.ts';
+import type { Conflict, CorrectedJoint } from '../clinical/correct.ts';
 import type { HandMeasure } from '../clinical/splint-size.ts';
 import type { Asking } from '../dialogue/context.ts';
 import type { Unclear } from '../dialogue/unclear.ts';
@@ -160,6 +160,8 @@ export interface Correction {
   reason: string;
   before: Plan;
   joints: CorrectedJoint[];
+  /** What it went against; absent in corrections of before it was kept. */
+  conflicts?: Conflict[];
 }
 
 /** What a clinician does at the desk. Words to the helper are handed in beside the event and never stand in it. */

@@ -44,6 +44,11 @@ const DIGIT_OF = new Map<Joint, Digit>(DIGITS.flatMap((d) => jointsOf(d).map((j)
 
 export type JointKind = 'elbow' | 'wrist' | 'mcp' | 'pip' | 'dip' | 'thumb.cmc' | 'thumb.mcp' | 'thumb.ip';
 
+/** `ring.pip` is a `pip`; the thumb's joints are kinds of their own. */
+export function kindOf(joint: Joint): JointKind {
+  return (joint in NORMAL_MOTION ? joint : joint.split('.')[1]) as JointKind;
+}
+
 /**
  * Normal motion in degrees: flexion positive, extension negative; for thumb.cmc abduction. American Academy of
  * Orthopaedic Surgeons and Eaton, Electronic Textbook of Hand Surgery, whichever allows more; elbow from memory.

@@ -1,8 +1,9 @@
 // A clinician's correction of a plan, joint by joint: what cannot be held at all, and what it goes against. Faults refuse;
 // conflicts are named, and it is the clinician who decides.
-import type { Digit, Direction, Findings, HeldJoint, Joint, Plan } from '../model.ts';
-import { JOINTS, MALLET_BACKWARDS, NORMAL_MOTION, OVERSHOOT, type JointKind } from './anatomy.ts';
+import type { Digit, Direction, Findings, HeldJoint, Joint, Plan, Splint } from '../model.ts';
+import { JOINTS, kindOf, MALLET_BACKWARDS, NORMAL_MOTION, OVERSHOOT } from './anatomy.ts';
 import { jointsHeld } from './establish.ts';
+import { fitSplints, type Fitted, isAlike as isAlikeSplint } from './fit-splints.ts';
 import type { ClinicalRules } from './rule-types.ts';
 import { slackOfCut } from './tendons.ts';
 import { weighSite } from './weigh-site.ts';
@@ -28,7 +29,13 @@ export type Conflict =
   | { kind: 'free-joint-lost'; joint: Joint }
   | { kind: 'joint-let-go'; joint: Joint }
   /** Outside the degrees that a row asks for. `source`: its keys, joined by `; `. */
-  | { kind: 'row'; joint: Joint; row: string; source: string };
+  | { kind: 'row'; joint: Joint; row: string; source: string }
+  /** A splint that the helper has to make anew, as it is now. */
+  | { kind: 'splint'; splint: Splint }
+  /** A joint that need not be held and that a splint lies over all the same. */
+  | { kind: 'free-joint-covered'; joint: Joint }
+  /** No side is left for it that covers no wound. */
+  | { kind: 'splint-over-wound'; splint: Splint };
 
 /** A range that a lay hand may be told, in degrees. *Choice*: wider than any row has, and still a position. */
 const WIDEST = 60;
@@ -36,7 +43,7 @@ const WIDEST = 60;
 const LEAST_TIGHTER = 0.5;
 
 export function limitsOf(joint: Joint): Limits[] {
-  const kind = (joint in NORMAL_MOTION ? joint : joint.split('.')[1]) as JointKind;
+  const kind = kindOf(joint);
   const [least, hi] = NORMAL_MOTION[kind];
   // As far as the rows themselves go: else a plan could not be sent again with one other joint changed.
   const lo = kind === 'dip' ? MALLET_BACKWARDS : kind === 'thumb.cmc' ? least : least - OVERSHOOT;
@@ -60,12 +67,21 @@ export function checkCorrection(
     ...plan.free.filter((joint) => joints.some((each) => each.joint === joint)).map(lost),
     ...plan.position.filter(({ joint }) => !joints.some((each) => each.joint === joint)).map(letGo),
     ...outsideRows(findings, joints, rules),
+    ...ofSplints(plan, fittedTo(plan, findings, joints, rules)),
   ];
   return { faults, conflicts };
 }
 
-/** The plan with these joints held: each of their numbers has the clinician as its source. */
-export function correctedPlan(plan: Plan, joints: readonly CorrectedJoint[]): Plan {
+/**
+ * The plan with these joints held: each of their numbers has the clinician as its source. The splints follow where
+ * other joints are held than before.
+ */
+export function correctedPlan(
+  plan: Plan,
+  findings: Findings,
+  joints: readonly CorrectedJoint[],
+  rules: Pick<ClinicalRules, 'rows'>,
+): Plan {
   const held = new Map(joints.map((each) => [each.joint, each]));
   const before = new Map(plan.position.map((each) => [each.joint, each]));
   const position = JOINTS.flatMap((joint): HeldJoint[] => {
@@ -76,7 +92,33 @@ export function correctedPlan(plan: Plan, joints: readonly CorrectedJoint[]): Pl
   });
   const free = JOINTS.filter((joint) => !held.has(joint) && (plan.free.includes(joint) || before.has(joint)));
   const hold = position.length > 0 ? 'as-planned' : plan.hold === 'as-planned' ? 'free' : plan.hold;
-  return { ...plan, hold, position, free };
+  const { splints } = fittedTo(plan, findings, joints, rules);
+  return { ...plan, hold, position, free, splints, splint: splints[0] ?? null };
+}
+
+function fittedTo(
+  { splints, position }: Plan,
+  findings: Findings,
+  joints: readonly CorrectedJoint[],
+  rules: Pick<ClinicalRules, 'rows'>,
+): Fitted {
+  const held = JOINTS.filter((joint) => joints.some((each) => each.joint === joint));
+  const isSame = held.length === position.length && position.every(({ joint }) => held.includes(joint));
+  if (isSame) return { splints, covered: [], overWound: [] };
+  return fitSplints(
+    splints,
+    held,
+    findings.sites.flatMap((site) => weighSite(site, findings, rules).places),
+  );
+}
+
+function ofSplints({ splints: before }: Plan, { splints, covered, overWound }: Fitted): Conflict[] {
+  const anew = splints.filter((splint) => !before.some((each) => isAlikeSplint(each, splint)));
+  return [
+    ...anew.map((splint): Conflict => ({ kind: 'splint', splint })),
+    ...covered.map((joint): Conflict => ({ kind: 'free-joint-covered', joint })),
+    ...overWound.map((splint): Conflict => ({ kind: 'splint-over-wound', splint })),
+  ];
 }
 
 const isAlike = (one: CorrectedJoint, other: CorrectedJoint): boolean =>

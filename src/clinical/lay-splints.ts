@@ -13,7 +13,8 @@ export interface Place {
   findings: readonly Finding[];
 }
 
-interface Laid {
+/** A splint with ends that are known; a plan's splints are all of these. */
+export interface Laid {
   face: SplintFace;
   from: Extent;
   to: Extent;
@@ -38,7 +39,7 @@ export function laySplints(places: readonly Place[]): { splints: Splint[]; confl
   });
   const joined = join(laid.filter((each) => each !== undefined).toSorted(bySize), places);
   const splints = asFewAsHold(joined, places);
-  return { splints: splints.toSorted(bySize).map(told), conflict: laid.includes(undefined) };
+  return { splints: largestFirst(splints), conflict: laid.includes(undefined) };
 }
 
 function wishesOf(finding: Finding): { faces: SplintFace[]; cover: Cover }[] {
@@ -69,6 +70,16 @@ function pickFace(
 ): SplintFace | undefined {
   const possible = faces.filter((face) => !isForbidden(face, cover, places));
   return possible.find((face) => !isScratched(face, cover, places)) ?? possible[0];
+}
+
+/** Whether a splint lies on a wound that must stay uncovered. */
+export function coversWound(splint: Laid, places: readonly Place[]): boolean {
+  return isForbidden(splint.face, splint, places);
+}
+
+/** In the order in which a plan names its splints. */
+export function largestFirst(splints: readonly Laid[]): Splint[] {
+  return splints.toSorted(bySize).map(told);
 }
 
 function isForbidden(face: SplintFace, cover: Cover, places: readonly Place[]): boolean {

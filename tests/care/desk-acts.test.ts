@@ -175,6 +175,35 @@ test('ten minutes after a splint is laid anew, circulation is looked at', () => 
   expect(bedside.after('1 min').filter(isCheck)).toHaveLength(1);
 });
 
+test('where the splint has to change the helper is told to make it anew, and what the change goes against stays on record', () => {
+  const bedside = held();
+  const knuckle = { joint: 'ring.mcp', direction: 'flexion', degrees: [50, 70], aim: 60 } as const;
+  const joints = [
+    ...position(bedside, WRIST_BACK),
+    { ...knuckle, degrees: [...knuckle.degrees] },
+  ] as CorrectedJoint[];
+  const { sent } = bedside.desk('ada', { do: 'correct', joints, reason: because });
+  const plan = textsTo('helper', sent).join(' ');
+  expect(plan).toMatch(/from 2\/3 up the forearm to short of the middle joint/);
+  expect(saidKeys(sent)).toContain('care.splint-anew');
+  expect(bedside.case().corrections![0]!.conflicts).toEqual(
+    expect.arrayContaining([
+      { kind: 'free-joint-lost', joint: 'ring.mcp' },
+      { kind: 'splint', splint: bedside.case().plan!.splint },
+    ]),
+  );
+});
+
+test('a change of degrees alone leaves the splint the helper has made', () => {
+  const bedside = held();
+  const { sent } = bedside.desk('ada', {
+    do: 'correct',
+    joints: position(bedside, WRIST_BACK),
+    reason: because,
+  });
+  expect(saidKeys(sent)).not.toContain('care.splint-anew');
+});
+
 test('a wrist beyond its normal motion is refused, and nothing changes', () => {
   const bedside = held();
   const before = bedside.case();

@@ -133,7 +133,7 @@ test('every plan that the rows make can be corrected: as it is it has no fault, 
     plans.set(JSON.stringify(plan.position), () => {
       const { faults } = checkCorrection(plan, limb, plan.position, PROTOCOL.rules);
       expect([plan.injuries, faults]).toEqual([plan.injuries, []]);
-      expect(correctedPlan(plan, plan.position)).toEqual(plan);
+      expect(correctedPlan(plan, limb, plan.position, PROTOCOL.rules)).toEqual(plan);
     });
   }
   expect(plans.size).toBeGreaterThan(20);

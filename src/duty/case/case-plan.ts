@@ -1,7 +1,9 @@
 // The plan on a case's page: the one in force, the way to correct it, and every plan that a clinician replaced, with why.
 import { html, type Markup } from '../../wording/markup.ts';
 import { holdsIt } from './case-acts.ts';
-import { type CaseView, moment, nameOf, work } from './case-view.ts';
+import type { Correction } from '../../care/types.ts';
+import { type CaseView, list, moment, nameOf, work } from './case-view.ts';
+import { toldInWords } from './conflict-words.ts';
 import { planCard, planInWords } from './plan-card.ts';
 
 export function planPart(view: CaseView): Markup {
@@ -17,9 +19,16 @@ export function planPart(view: CaseView): Markup {
       html`<details id="plan-before-${corrections.length - nth}">
         <summary>${work(reader, 'plan.before')}</summary>
         <p>${changed(view, each)}</p>
-        ${planInWords(reader, telling, each.before)}
+        ${against(view, each)} ${planInWords(reader, telling, each.before)}
       </details>`,
   )}`;
+}
+
+/** What the one who changed it was told it goes against, and sent it all the same. */
+function against(view: CaseView, { conflicts = [] }: Correction): Markup | null {
+  if (conflicts.length === 0) return null;
+  return html`<h4>${work(view.reader, 'correct.against')}</h4>
+    ${list(conflicts.map((each) => html`${toldInWords(view, 'conflict', each)}`))}`;
 }
 
 function changed(view: CaseView, { at, by, reason }: { at: number; by: string; reason: string }): Markup {

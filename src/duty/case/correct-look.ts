@@ -1,8 +1,9 @@
 // What a corrected position would do to a plan, as it is looked at before it is sent.
 import { checkCorrection, correctedPlan } from '../../clinical/correct.ts';
-import type { Digit, Joint, Plan } from '../../model.ts';
+import type { Plan } from '../../model.ts';
 import { foundIn } from '../../record/findings.ts';
 import type { Telling } from '../../record/recorded.ts';
+import type { Told } from './conflict-words.ts';
 import { type JointFields, readJoints } from './correct-form.ts';
 
 export interface Looked {
@@ -14,24 +15,14 @@ export interface Looked {
   plan: Plan | null;
 }
 
-/** A key under `casework.fault` or `casework.conflict`, with what it is about. */
-export interface Told {
-  kind: string;
-  joint?: Joint;
-  digit?: Digit;
-  tendon?: string;
-  mm?: number;
-  row?: string;
-  /** Keys of sources, joined by `; `. */
-  source?: string;
-}
-
 export function lookAt(telling: Telling, fields: readonly JointFields[]): Looked {
   const { plan } = telling.case;
   const { joints, unread } = readJoints(fields);
   if (!plan) return { faults: [], conflicts: [], plan: null };
   if (unread.length > 0)
     return { faults: unread.map((joint) => ({ kind: 'unread', joint })), conflicts: [], plan: null };
-  const { faults, conflicts } = checkCorrection(plan, foundIn(telling), joints, telling.protocol.rules);
-  return { faults, conflicts, plan: faults.length > 0 ? null : correctedPlan(plan, joints) };
+  const { rules } = telling.protocol;
+  const found = foundIn(telling);
+  const { faults, conflicts } = checkCorrection(plan, found, joints, rules);
+  return { faults, conflicts, plan: faults.length > 0 ? null : correctedPlan(plan, found, joints, rules) };
 }

@@ -1,12 +1,11 @@
 // The page on which a clinician corrects a plan joint by joint, with the drawing and the conflicts of what stands there so far.
-import type { Digit, Joint } from '../../model.ts';
-import { digitsOf } from '../../record/findings.ts';
 import { html, type Markup } from '../../wording/markup.ts';
 import { CASE_STYLE } from './case-page.ts';
 import { reasonField } from './case-acts.ts';
 import { type CaseView, list, work } from './case-view.ts';
 import type { JointFields } from './correct-form.ts';
-import type { Looked, Told } from './correct-look.ts';
+import type { Looked } from './correct-look.ts';
+import { jointInWords, type Told, toldInWords } from './conflict-words.ts';
 import { type Limits, limitsOf } from '../../clinical/correct.ts';
 import { frame } from '../desk.ts';
 import { planInBrief } from './plan-card.ts';
@@ -64,7 +63,7 @@ export function correctPage(view: CaseView, correcting: Correcting): string {
 /** The drawing and the conflicts: what the script replaces as the numbers change. */
 export function lookPart({ reader, telling }: CaseView, { faults, conflicts, plan }: Looked): Markup {
   const tell = (kind: 'fault' | 'conflict') => (told: Told) =>
-    html`${toldInWords(reader, telling, kind, told)}`;
+    html`${toldInWords({ reader, telling }, kind, told)}`;
   return html`${
     faults.length
       ? html`<h3 class="loud">${work(reader, 'correct.faults')}</h3>
@@ -79,42 +78,6 @@ export function lookPart({ reader, telling }: CaseView, { faults, conflicts, pla
   }
   ${faults.length + conflicts.length === 0 ? html`<p>${work(reader, 'correct.no-conflict')}</p>` : null}
   ${plan ? planInBrief(reader, telling, plan) : null}`;
-}
-
-function toldInWords(
-  reader: CaseView['reader'],
-  telling: CaseView['telling'],
-  kind: 'fault' | 'conflict',
-  told: Told,
-): string {
-  const key = `${kind}.${told.kind}`;
-  if (!reader.words.has(`casework.${key}`)) return told.kind;
-  const source = (told.source ?? '')
-    .split('; ')
-    .map((each) => telling.protocol.rules.sources[each]?.title ?? each)
-    .join('; ');
-  return work(reader, key, {
-    joint: told.joint ? jointInWords(telling, told.joint) : '',
-    digit: told.digit ? digitsOf([told.digit], telling.say) : '',
-    tendon:
-      told.tendon && reader.words.has(`casework.tendon.${told.tendon}`)
-        ? work(reader, `tendon.${told.tendon}`)
-        : (told.tendon ?? ''),
-    mm: String(Math.abs(told.mm ?? 0)),
-    row: told.row ? telling.say(`plan.injury.${told.row}`) : '',
-    source,
-  });
-}
-
-/** `ring finger MCP`, `thumb IP`, `wrist`. */
-export function jointInWords({ say: told }: CaseView['telling'], joint: Joint): string {
-  const [digit = '', kind] = joint.split('.');
-  if (kind === undefined) return told(`record.joint.${digit}`);
-  if (digit === 'thumb') return told(`record.joint.thumb-${kind}`);
-  return told('record.joints-of', {
-    digits: digitsOf([digit as Digit], told),
-    joint: told(`record.joint.${kind}`),
-  });
 }
 
 /** On a phone what is held stands near the top; the rest keeps its order from the elbow outwards. */

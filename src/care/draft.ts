@@ -247,7 +247,7 @@ function relay(
   const toHelper = effect.to === 'helper';
   if (toHelper && (of.contact === '' || contactOf(draft, of.contact)?.optedOut)) return;
   const said = toHelper
-    ? protocol.words.say(of.language, 'call.from-clinician', {
+    ? protocol.words.say(of.language, writtenKey(clinician.language, of.language), {
         name: clinician.name,
         text: shorten(text, LONGEST_RELAY),
       })
@@ -260,6 +260,11 @@ function relay(
     from: toHelper ? 'clinician' : 'helper',
     until: null,
   });
+}
+
+/** How a clinician's words are passed on: where the helper speaks another language, with a note that they are as they were written. */
+export function writtenKey(clinician: string, helper: string): string {
+  return clinician === helper ? 'call.from-clinician' : 'call.as-written';
 }
 
 /** Says one text of the catalogue to a contact outside of any case. */

@@ -43,6 +43,21 @@ export function openCatalogues(files: SourceFile[]): Read<Catalogues> {
   return { ok: true, value: cataloguesOf(tongues, english) };
 }
 
+/**
+ * The words of an older version, and for what the program says only since then those of a newer one: else a case that
+ * goes on under the older version could not be answered after the program was brought up to date.
+ */
+export function filledUp(older: Catalogues, newer: Catalogues): Catalogues {
+  const spoken = (language: string) => (newer.languages.includes(language) ? language : MODEL);
+  return {
+    ...older,
+    has: (key) => older.has(key) || newer.has(key),
+    say: (language, key, params) =>
+      older.has(key) ? older.say(language, key, params) : newer.say(spoken(language), key, params),
+    list: (language, key) => (older.has(key) ? older.list(language, key) : newer.list(spoken(language), key)),
+  };
+}
+
 function cataloguesOf(tongues: Tongue[], english: Tongue): Catalogues {
   const byLanguage = new Map(tongues.map((tongue) => [tongue.language, tongue]));
   const phrase = (language: string, key: string): Phrase | undefined =>

@@ -124,6 +124,14 @@ test('what a clinician writes reaches the helper as theirs, and stands in no eve
   expect(JSON.stringify(bedside.events(bedside.case().code))).not.toContain('high tonight');
 });
 
+test('where the helper speaks another language, they are told that the words are as they were written', () => {
+  const bedside = held();
+  bedside.helper('espanol');
+  expect(bedside.case().language).toBe('es');
+  const { sent } = bedside.desk('ada', { do: 'write' }, 'Keep the hand high tonight');
+  expect(sent[0]!.text).toBe('Nurse ada (sin traducir): Keep the hand high tonight');
+});
+
 test('a check asked for at the desk is asked at once; one that is open is asked again, and its clock runs on', () => {
   const bedside = held();
   expect(bedside.desk('ada', { do: 'check-now' }).sent.filter(isCheck)).toHaveLength(1);

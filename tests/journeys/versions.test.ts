@@ -14,6 +14,9 @@ const NEW = OLD.map(({ path, text }) => {
   return { path, text: changed };
 });
 
+/** As it was before there were pictures. */
+const BEFORE = OLD.map(({ path, text }) => ({ path, text: text.replace(/^no-picture: .*\n/m, '') }));
+
 let stage: Stage;
 beforeEach(async () => {
   stage = await openStage();
@@ -46,6 +49,16 @@ test('a case begun under the old version is asked and planned as that version ha
   await stage.text(HELPER, '2 1 1 1');
   await stage.text(HELPER, '4');
   expect(await caseOf(HELPER)).toMatchObject({ version: versionOf(OLD), plan: { urgency: 'soon' } });
+});
+
+test('what the program says only since a newer version is said in its words, also to a case of the older one', async () => {
+  await stage.restart(BEFORE);
+  await toWrist(HELPER);
+  await stage.restart(OLD);
+  expect(await stage.text(HELPER, 'picture')).toContainEqual(
+    expect.stringMatching(/^There is no picture yet/),
+  );
+  expect(await caseOf(HELPER)).toMatchObject({ version: versionOf(BEFORE) });
 });
 
 test('a withdrawn version brings a clinician into every open case under it, exactly once, and into no other', async () => {

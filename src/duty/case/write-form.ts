@@ -1,5 +1,6 @@
 // Words to the helper: written by hand or put together from phrases of the protocol, with their parts and cost, and a mark
 // where the helper's language is another.
+import { writtenKey } from '../../care/draft.ts';
 import { foldForSms } from '../../wording/fold.ts';
 import { html, type Markup } from '../../wording/markup.ts';
 import { measure } from '../../wording/parts.ts';
@@ -82,9 +83,9 @@ export function costOf(view: CaseView, { text, pricePerPart }: Writing): Markup 
 function sentAs({ telling, sitting }: CaseView, text: string): string {
   const { words } = telling.protocol;
   const filled = { name: sitting.name, text };
-  return words.has('call.from-clinician')
-    ? words.say(telling.case.language, 'call.from-clinician', filled)
-    : text;
+  const key = writtenKey(telling.language, telling.case.language);
+  // An older version of the protocol may not have it.
+  return words.has(key) ? words.say(telling.case.language, key, filled) : text;
 }
 
 /** Both are told that nothing is translated: the clinician here, the helper in the text itself. */

@@ -1,6 +1,7 @@
 // A decision in the making: turns are folded in one after the other, and their effects become timers and texts.
 import { callingOrder } from '../shifts/on-call.ts';
 import { shorten } from '../wording/compose.ts';
+import { writtenKey } from '../wording/languages.ts';
 import type { Shuffle } from './codes.ts';
 import type { Protocol } from './protocol.ts';
 import { speak, type Reader } from './speak.ts';
@@ -260,11 +261,6 @@ function relay(
     from: toHelper ? 'clinician' : 'helper',
     until: null,
   });
-}
-
-/** How a clinician's words are passed on: where the helper speaks another language, with a note that they are as they were written. */
-export function writtenKey(clinician: string, helper: string): string {
-  return clinician === helper ? 'call.from-clinician' : 'call.as-written';
 }
 
 /** Says one text of the catalogue to a contact outside of any case. */

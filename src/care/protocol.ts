@@ -5,7 +5,7 @@ import type { Flow, Question } from '../dialogue/flow.ts';
 import { compile, type Machine } from '../dialogue/machine.ts';
 import { readFlow } from '../dialogue/read-flow.ts';
 import type { Fault, Read, SourceFile } from '../model.ts';
-import { openCatalogues, type Catalogues } from '../wording/catalogue.ts';
+import { filledUp, openCatalogues, type Catalogues } from '../wording/catalogue.ts';
 
 export interface Protocol {
   /** Hash over the files. */
@@ -44,6 +44,11 @@ export function openProtocol(files: SourceFile[], version: string): Read<Protoco
     read.ok ? [] : read.faults,
   );
   return { ok: false, faults };
+}
+
+/** An older version as it is gone on under: what the program says only since then is said in the words of the newer one. */
+export function broughtUp(older: Protocol, newer: Protocol): Protocol {
+  return { ...older, words: filledUp(older.words, newer.words) };
 }
 
 function missingWords(flow: Flow, words: Catalogues): Fault[] {

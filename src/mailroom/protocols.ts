@@ -1,6 +1,5 @@
 // The protocol in force, and the older versions that open cases began with and end under.
-import type { Protocol } from '../care/protocol.ts';
-import { filledUp } from '../wording/catalogue.ts';
+import { broughtUp, type Protocol } from '../care/protocol.ts';
 
 export interface Protocols {
   current: Protocol;
@@ -9,7 +8,7 @@ export interface Protocols {
 
 /** An open case whose version cannot be opened any more goes on under the current one. */
 export function keepProtocols(current: Protocol, older: Protocol[]): Protocols {
-  const still = older.map((each) => ({ ...each, words: filledUp(each.words, current.words) }));
+  const still = older.map((each) => broughtUp(each, current));
   const byVersion = new Map([...still, current].map((protocol) => [protocol.version, protocol]));
   return { current, of: (version) => byVersion.get(version) ?? current };
 }

@@ -48,3 +48,8 @@ function plainWords(text: string): string[] {
     .toLowerCase();
   return plain.match(/[\p{L}\p{Mc}\p{N}]+/gu) ?? [];
 }
+
+/** How a clinician's words are passed on: where the helper speaks another language, with a note that they are as they were written. */
+export function writtenKey(clinician: string, helper: string): string {
+  return clinician === helper ? 'call.from-clinician' : 'call.as-written';
+}

@@ -1,7 +1,6 @@
 // The plan on a case's page: the one in force, the way to correct it, and every plan that a clinician replaced, with why.
 import { html, type Markup } from '../../wording/markup.ts';
 import { holdsIt } from './case-acts.ts';
-import type { Correction } from '../../care/types.ts';
 import { type CaseView, list, moment, nameOf, work } from './case-view.ts';
 import { toldInWords } from './conflict-words.ts';
 import { planCard, planInWords } from './plan-card.ts';
@@ -24,8 +23,10 @@ export function planPart(view: CaseView): Markup {
   )}`;
 }
 
+type Corrected = NonNullable<CaseView['telling']['case']['corrections']>[number];
+
 /** What the one who changed it was told it goes against, and sent it all the same. */
-function against(view: CaseView, { conflicts = [] }: Correction): Markup | null {
+function against(view: CaseView, { conflicts = [] }: Corrected): Markup | null {
   if (conflicts.length === 0) return null;
   return html`<h4>${work(view.reader, 'correct.against')}</h4>
     ${list(conflicts.map((each) => html`${toldInWords(view, 'conflict', each)}`))}`;

@@ -1,7 +1,7 @@
 // Words to the helper: written by hand or put together from phrases of the protocol, with their parts and cost, and a mark
 // where the helper's language is another.
-import { writtenKey } from '../../care/draft.ts';
 import { foldForSms } from '../../wording/fold.ts';
+import { writtenKey } from '../../wording/languages.ts';
 import { html, type Markup } from '../../wording/markup.ts';
 import { measure } from '../../wording/parts.ts';
 import { type CaseView, work } from './case-view.ts';

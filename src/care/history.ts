@@ -11,6 +11,8 @@ export interface History {
   answeredAt: Record<string, Instant>;
   /** Why a clinician was called, oldest first; the newest reason again where it came again after others. */
   calls: { at: Instant; reason: string }[];
+  /** Since when whoever holds the case now does; null where nobody does. */
+  heldSince: Instant | null;
   /** The person's other hand is hurt too, and has a case of its own. */
   otherHandHurt: boolean;
   /** The record went out as texts to a facility. */
@@ -33,6 +35,7 @@ export function historyOf(of: Case, events: readonly StoredEvent[], protocol: Pr
     plannedAt: null,
     answeredAt: {},
     calls: [],
+    heldSince: null,
     otherHandHurt: events.at(-1)?.otherHandHurt ?? false,
     handedOn: events.flatMap((event) =>
       event.kind === 'handed-on' ? [{ at: event.at, parts: event.parts }] : [],
@@ -60,6 +63,8 @@ function note(history: History, before: Case | null, after: Case, event: StoredE
   if (check && check !== before?.checks.at(-1)) history.checks.push(check);
   if (after.plan && !before?.plan) history.plannedAt = event.at;
   if (event.kind === 'answered') history.answeredAt[event.question] = event.at;
+  const holder = after.call?.acceptedBy ?? null;
+  if (holder !== (before?.call?.acceptedBy ?? null)) history.heldSince = holder === null ? null : event.at;
   const reason = after.call?.reasons[0];
   if (reason !== undefined && reason !== before?.call?.reasons[0])
     history.calls.push({ at: event.at, reason });

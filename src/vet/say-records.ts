@@ -96,6 +96,7 @@ function fullest(protocol: Protocol, language: string): Telling {
         plannedAt: AT,
         answeredAt: { hours: AT },
         calls: [{ at: AT, reason: 'version-withdrawn' }],
+        heldSince: null,
         otherHandHurt: true,
         handedOn: [],
         watch: [],

@@ -69,6 +69,23 @@ test('the page tells what is needed now, who has it, what is timed, and every nu
   expect(shown).not.toMatch(/\sstyle=|<script(?![^>]*src=)|\+1202555/);
 });
 
+test('a failed check is said first for as long as none was good since, and that the hand is to be seen at once', async () => {
+  const cart = '+12025550188';
+  const good = ['hello', '1', '6', '6', '1', '2 R', '1', '1 1 1 1', '4', 'DONE', '8', '1 1 1 1 2'];
+  code = await practice.lives(cart, [...good, '+10', '5 1 2 2 3', '+6']);
+  await act({ do: 'take' });
+  const failed = await page();
+  expect(failed).toMatch(/class="headline loud"><strong>The last circulation check failed/);
+  expect(failed).toMatch(/To be seen by a clinician<\/dt>\s*<dd[^>]*>at once/);
+  // Taken this minute, six after the call.
+  expect(failed).toMatch(/You have it, since [\s\S]{0,120}this minute/);
+  await practice.lives(cart, ['+4']);
+  const better = { id: 'better', address: `phone:${cart}`, text: '1 1 1 1 2', pictures: 0 };
+  await practice.house.receive(better);
+  expect((await practice.house.ledger.case(code))?.checks.at(-1)?.verdict.outcome).toBe('good');
+  expect(await page()).not.toContain('The last circulation check failed');
+});
+
 test('of two who take a case one has it, and the other is told who', async () => {
   expect((await act({ do: 'take' })).headers.get('location')).toBe(`/duty/cases/${code}#write`);
   expect(await page()).toContain('You have it');

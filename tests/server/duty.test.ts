@@ -81,6 +81,7 @@ const RECORDED = {
     plannedAt: null,
     answeredAt: {},
     calls: [],
+    heldSince: null,
     otherHandHurt: false,
     handedOn: [],
     watch: [],

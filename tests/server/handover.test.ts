@@ -73,6 +73,17 @@ test('the sheet is a page without script or inline style, and the case page lead
   expect(await casePage.text()).toContain(`href="/duty/cases/${code}/handover"`);
 });
 
+test('what people said in their own words stands before what the program asked, in the order it was said', async () => {
+  const phone = `phone:+1202555010${phones}`;
+  for (const [nth, text] of ['we have a mule', 'two hours to the ford'].entries())
+    await practice.house.receive({ id: `words ${nth}`, address: phone, text, pictures: 0 });
+  await practice.lives(phone.slice('phone:'.length), ['+60', '+10', '+10']);
+  const page = await (await look()).text();
+  const said = page.slice(page.indexOf('What was said last'));
+  expect(said).toMatch(/we have a mule[\s\S]*two hours to the ford/);
+  expect(said.match(/class="said"/g)).toHaveLength(4);
+});
+
 test('the FHIR document has its type, is valid, and holds no number', async () => {
   const answer = await look('.json');
   expect(answer.headers.get('content-type')).toMatch(/^application\/fhir\+json/);

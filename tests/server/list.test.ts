@@ -107,6 +107,14 @@ test('the stream begins where the page stands, and then tells only the rows that
   expect(list!.rest).toContain('3 of 13');
 });
 
+test('a hand that is left as it lies is not told as splinted, though it is watched', async () => {
+  const lies = { hold: 'as-it-lies', injuries: [] } as unknown as Case['plan'];
+  cases = [caseOf('B2B2', { plan: lies, fittedAt: 0, stage: 'watching' })];
+  const page = await (await look('/duty')).text();
+  expect(page).toContain('no splint: it lies as it is');
+  expect(page).not.toContain('splint on');
+});
+
 test('what comes at once is told at once: a burst of changes is one update', async () => {
   const next = await listen();
   await next();

@@ -16,7 +16,8 @@ type Fact = readonly [string, string | Markup];
 export function nowPart(view: CaseView, act: Markup | null): Markup {
   const { reader, telling } = view;
   const { case: of } = telling;
-  const isLoud = of.stage !== 'ended' && ['call', 'late'].includes(needOf(of, reader.now));
+  const isPressing = ['call', 'late'].includes(needOf(of, reader.now)) || hasFailed(view);
+  const isLoud = of.stage !== 'ended' && isPressing;
   return html`<p class="${isLoud ? 'headline loud' : 'headline'}"><strong>${headline(view)}</strong></p>
     ${act} ${facts([...whose(view), ...nextTimed(view), lastRefill(view), ...seen(view), ...reach(view)])}`;
 }
@@ -30,8 +31,14 @@ function headline(view: CaseView): Markup {
   if (call?.state === 'open')
     return html`${work(reader, 'now.call', { urgency: say(reader, `urgencies.${call.urgency}`), why: why(view) })}`;
   if (check) return html`${work(reader, 'now.check')} ${moment(view, check.since)}`;
+  if (hasFailed(view)) return html`${work(reader, 'now.failed')}`;
   if (question) return html`${work(reader, 'now.question')} ${moment(view, question.since)}`;
   return html`${work(reader, `now.${of.stage}`)}`;
+}
+
+/** Nothing good was told since: a call that somebody took is no answer to it. */
+function hasFailed({ telling: { case: of } }: CaseView): boolean {
+  return of.stage === 'watching' && of.checks.at(-1)?.verdict.outcome === 'failed';
 }
 
 function endedHow({ reader, telling: { case: of } }: CaseView): string {
@@ -49,15 +56,13 @@ function whose(view: CaseView): Fact[] {
   const { call, stage } = telling.case;
   if (stage === 'ended') return [];
   const has = whoHas(telling.case);
+  const since = has?.how === 'held' ? telling.history.heldSince : call?.openedAt;
   const key = has ? `has.${has.how}${has.id === me ? '-you' : ''}` : call ? 'has.resting' : 'has.nobody';
   const who = work(reader, key, { name: has ? nameOf(view, has.id) : '' });
   const urgency = say(reader, `urgencies.${urgencyOf(telling)}`);
   const reasons = why(view);
   return [
-    [
-      work(reader, 'has.title'),
-      call ? html`${who}, ${work(reader, 'since')} ${moment(view, call.openedAt)}` : who,
-    ],
+    [work(reader, 'has.title'), since ? html`${who}, ${work(reader, 'since')} ${moment(view, since)}` : who],
     [say(reader, 'urgency'), urgency],
     ...(reasons ? [[work(reader, 'why'), reasons] as const] : []),
   ];
@@ -91,7 +96,9 @@ function seen(view: CaseView): Fact[] {
   const { reader, telling } = view;
   const by = seenByOf(telling);
   if (telling.case.stage === 'ended' || by === null) return [];
-  const says = telling.case.facts['seen'] === 'seen' ? work(reader, 'seen-told') : moment(view, by);
+  const isNow = urgencyOf(telling) === 'now';
+  const when = isNow ? telling.say('record.seen.now') : moment(view, by);
+  const says = telling.case.facts['seen'] === 'seen' ? work(reader, 'seen-told') : when;
   return [[say(reader, 'seen-by'), says]];
 }
 

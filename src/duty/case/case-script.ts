@@ -104,6 +104,8 @@ const script = (tellTimes: TellTimes): void => {
       }
     };
     form.addEventListener('input', () => {
+      // Why it was refused is no longer what stands there.
+      for (const old of document.querySelectorAll<HTMLElement>('[data-until-changed]')) old.hidden = true;
       clearTimeout(waiting);
       waiting = window.setTimeout(() => void look(), SETTLE_MS);
     });

@@ -1,4 +1,5 @@
 // The page on which a clinician corrects a plan joint by joint, with the drawing and the conflicts of what stands there so far.
+import type { Joint } from '../../model.ts';
 import { html, type Markup } from '../../wording/markup.ts';
 import { CASE_STYLE } from './case-page.ts';
 import { reasonField } from './case-acts.ts';
@@ -30,7 +31,7 @@ export function correctPage(view: CaseView, correcting: Correcting): string {
         <h2>${work(reader, 'correct.title', { code })}</h2>
         <a href="/duty/cases/${code}#plan">${work(reader, 'correct.back')}</a>
       </div>
-      ${refusal === null ? null : html`<p role="alert" class="refusal"><strong>${work(reader, known ? `refusal.${refusal}` : 'refusal.other')}</strong></p>`}
+      ${refusal === null ? null : html`<p role="alert" class="refusal" data-until-changed=""><strong>${work(reader, known ? `refusal.${refusal}` : 'refusal.other')}</strong></p>`}
       <p>${work(reader, 'correct.how')}</p>
       <p
         id="stale"
@@ -46,7 +47,9 @@ export function correctPage(view: CaseView, correcting: Correcting): string {
         data-into="look"
       >
         <input type="hidden" name="token" value="${sitting.formToken}" />
-        <div class="card joints">${heldFirst(correcting.fields).map((fields) => jointRow(view, fields))}</div>
+        <div class="card joints">
+          ${heldFirst(correcting.fields, telling.case.plan?.position ?? []).map((fields) => jointRow(view, fields))}
+        </div>
         <div class="card">
           <div id="look" aria-live="polite">${lookPart(view, correcting.looked)}</div>
           <button name="look" value="yes" formnovalidate data-scriptless="">
@@ -80,11 +83,11 @@ export function lookPart({ reader, telling }: CaseView, { faults, conflicts, pla
   ${plan ? planInBrief(reader, telling, plan) : null}`;
 }
 
-/** On a phone what is held stands near the top; the rest keeps its order from the elbow outwards. */
-const heldFirst = (fields: readonly JointFields[]): JointFields[] => [
-  ...fields.filter(({ held }) => held),
-  ...fields.filter(({ held }) => !held),
-];
+/** On a phone what the plan holds stands near the top, let go or not; the rest keeps its order from the elbow outwards. */
+function heldFirst(fields: readonly JointFields[], plan: readonly { joint: Joint }[]): JointFields[] {
+  const isFirst = ({ joint }: JointFields) => plan.some((held) => held.joint === joint);
+  return [...fields.filter(isFirst), ...fields.filter((each) => !isFirst(each))];
+}
 
 function jointRow(view: CaseView, { joint, held, direction, from, to, aim }: JointFields): Markup {
   const { reader, telling } = view;

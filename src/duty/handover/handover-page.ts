@@ -105,13 +105,24 @@ function position(telling: Telling): Markup | null {
 
 function saidPart(telling: Telling): Markup {
   const { say: told, said } = telling;
-  const last = said.slice(-LAST_SAID);
+  const last = lastOf(said);
   return html`<div>
     <h4>${told('record.said.caption')}</h4>
     ${last.length === 0 ? html`<p>${told('record.said.nothing')}</p>` : null}
     ${last.map((text) => saidLine(text, telling))}
   </div>`;
 }
+
+/** What people said in their own words tells a reader more than what the program asks every hour. */
+function lastOf(said: readonly SaidText[]): SaidText[] {
+  const own = said.filter(({ by, text }) => by !== 'palmward' && !isBareAnswer(text)).slice(-LAST_SAID);
+  const others = said.filter((each) => !own.includes(each)).slice(own.length - LAST_SAID);
+  const told = own.length < LAST_SAID ? [...own, ...others] : own;
+  return said.filter((each) => told.includes(each));
+}
+
+/** Counts and numbered answers stand in the tables. */
+const isBareAnswer = (text: string | null): boolean => text !== null && /^[\d\s,.]*$/.test(text);
 
 function saidLine({ at, by, text }: SaidText, telling: Telling): Markup {
   const who = telling.say(`record.said.${by}`, { time: momentOf(telling, at) });

@@ -105,9 +105,10 @@ function refill(reader: Reader, one: Case, limit: number): Markup {
 
 function since(reader: Reader, one: Case): Markup {
   const reach = one.contact.startsWith('chat:') ? html` · ${say(reader, 'list.by-chat')}` : null;
+  const lies = one.plan?.hold === 'as-it-lies';
   const fitted =
-    one.fittedAt === null
-      ? html`${say(reader, 'list.not-fitted')}`
+    one.fittedAt === null || lies
+      ? html`${say(reader, lies ? 'list.as-it-lies' : 'list.not-fitted')}`
       : sayAt(reader, 'list.fitted', one.fittedAt);
   return html`${fitted}${reach}`;
 }

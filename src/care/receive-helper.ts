@@ -157,8 +157,10 @@ function takeInto(
 ): void {
   draft.about = of.code;
   const held = of.call?.state === 'accepted';
-  // While a clinician holds the case every text reaches them; what is also a clear answer is taken as one.
+  // While a clinician holds the case every text reaches them; what is also a clear answer is taken as one. Words of a
+  // doctor are then no asking for one.
   const isRelayed = held && text.trim() !== '';
-  const after = isRelayed && event.kind === 'unclear' ? of : fold(draft, of, event);
+  const isForPerson = event.kind === 'unclear' || (event.kind === 'alarm' && event.of === 'person');
+  const after = isRelayed && isForPerson ? of : fold(draft, of, event);
   if (isRelayed) fold(draft, after, { kind: 'noted' }, text);
 }

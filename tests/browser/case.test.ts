@@ -141,6 +141,21 @@ test('the drawing and the conflicts follow the numbers, and without script the b
   }
 });
 
+test('what is asked once more is before the eyes, and stays there while the page keeps itself up to date', async () => {
+  const page = await seatedAs(ADA.number, { viewport: { width: 360, height: 640 } });
+  await page.goto(at());
+  await page.locator('#end summary').click();
+  await page.selectOption('#outcome', 'seen');
+  await page.getByRole('button', { name: 'End the case' }).click();
+  const sure = page.getByRole('button', { name: 'Yes, end the case' });
+  await sure.waitFor();
+  expect((await sure.boundingBox())!.y).toBeLessThan(640);
+  for (let nth = 0; nth < 2; nth += 1)
+    await page.waitForResponse((answer) => answer.url().includes(`/duty/cases/${code}/`));
+  expect(await sure.isVisible()).toBe(true);
+  await page.context().close();
+});
+
 test('ended, asked once more; the practice phone hears of it', async () => {
   const page = await seatedAs(ADA.number, { javaScriptEnabled: false });
   await page.goto(at());

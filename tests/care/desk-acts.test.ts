@@ -124,6 +124,16 @@ test('what a clinician writes reaches the helper as theirs, and stands in no eve
   expect(JSON.stringify(bedside.events(bedside.case().code))).not.toContain('high tonight');
 });
 
+test('who has a clinician already and speaks of a doctor is heard, and not told that a person is asked for', () => {
+  const bedside = held();
+  const before = bedside.sent.length;
+  bedside.helper('at the clinic now, the doctor has him');
+  const sent = bedside.sent.slice(before);
+  expect(textsTo('helper', sent)).toEqual([]);
+  expect(textsTo('ada', sent)).toEqual([expect.stringContaining('the doctor has him')]);
+  expect(bedside.case().call?.reasons).not.toContain('asked-for');
+});
+
 test('where the helper speaks another language, they are told that the words are as they were written', () => {
   const bedside = held();
   bedside.helper('espanol');

@@ -42,10 +42,11 @@ export function actsPart(view: CaseView, tried: Tried | null): Markup | null {
   ${putDownAct(view)} ${endAct(view, tried)}`;
 }
 
-/** Every act is a form of its own, so that none is done by the way. */
+/** Every act is a form of its own, so that none is done by the way. What is asked once more is led to on the page that comes. */
 function actForm(view: CaseView, name: string, fields: Value, button: string, look = ''): Markup {
   const { sitting, telling } = view;
-  return html`<form method="post" action="/duty/cases/${telling.case.code}/act">
+  const asked = name === 'conclude' ? '#sure' : '';
+  return html`<form method="post" action="/duty/cases/${telling.case.code}/act${asked}">
     <input type="hidden" name="token" value="${sitting.formToken}" />
     <input type="hidden" name="do" value="${name}" />
     ${fields}

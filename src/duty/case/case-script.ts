@@ -58,6 +58,8 @@ const script = (tellTimes: TellTimes): void => {
       if (!old) continue;
       const kind = 'live' in fresh.dataset ? 'live' : 'still';
       if (old.dataset[kind] === fresh.dataset[kind]) continue;
+      // What is asked once more stands until it is answered.
+      if (old.querySelector('#sure')) continue;
       if (kind === 'still' && isTouched(old)) isStale = true;
       else replace(old, fresh);
     }

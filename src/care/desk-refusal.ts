@@ -12,7 +12,7 @@ export type DeskRefusal =
   | 'no-clinician'
   | 'opted-out'
   | 'no-plan'
-  /** A hand that lies as it lies, or moves freely, has no position to correct. */
+  /** A hand that moves freely is not watched: nothing may be tied to it that nobody asks about. */
   | 'no-position'
   | 'faulty-plan'
   | 'not-on-watch'
@@ -84,7 +84,7 @@ function correctionRefused(
   rules: ClinicalRules,
 ): DeskRefusal | null {
   if (!plan || !findings) return 'no-plan';
-  if (plan.hold !== 'as-planned' || joints.length === 0) return 'no-position';
+  if (plan.hold === 'free' || joints.length === 0) return 'no-position';
   return checkCorrection(plan, findings, joints, rules).faults.length > 0 ? 'faulty-plan' : null;
 }
 

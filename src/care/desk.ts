@@ -56,7 +56,10 @@ function correct(step: Step, by: string, { joints, reason }: Extract<DeskAct, { 
   });
   const isLetGo = plan.position.some(({ joint }) => !joints.some((each) => each.joint === joint));
   const freed = isLetGo ? [{ key: 'care.freed' }] : [];
-  const isAnew = conflicts.some(({ kind }) => kind === 'splint') && step.case.material !== 'none';
+  const isAnew =
+    plan.splints.length > 0 &&
+    conflicts.some(({ kind }) => kind === 'splint') &&
+    step.case.material !== 'none';
   const splint = isAnew ? [{ key: 'care.splint-anew' }] : [];
   return lookAgain(say(after, { key: 'care.corrected' }, { plan: 'all' }, ...freed, ...splint));
 }

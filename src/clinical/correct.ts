@@ -30,6 +30,8 @@ export type Conflict =
   | { kind: 'joint-let-go'; joint: Joint }
   /** Outside the degrees that a row asks for. `source`: its keys, joined by `; `. */
   | { kind: 'row'; joint: Joint; row: string; source: string }
+  /** The protocol leaves this hand as it lies. */
+  | { kind: 'as-it-lies' }
   /** A splint that the helper has to make anew, as it is now. */
   | { kind: 'splint'; splint: Splint }
   /** A joint that need not be held and that a splint lies over all the same. */
@@ -62,7 +64,9 @@ export function checkCorrection(
 ): { faults: CorrectionFault[]; conflicts: Conflict[] } {
   const faults = joints.flatMap((each, at) => faultOf(each, joints.slice(0, at)) ?? []);
   if (faults.length > 0) return { faults, conflicts: [] };
+  const lies: Conflict[] = plan.hold === 'as-it-lies' ? [{ kind: 'as-it-lies' }] : [];
   const conflicts = [
+    ...lies,
     ...tighterTendons(plan, findings, joints, rules),
     ...plan.free.filter((joint) => joints.some((each) => each.joint === joint)).map(lost),
     ...plan.position.filter(({ joint }) => !joints.some((each) => each.joint === joint)).map(letGo),

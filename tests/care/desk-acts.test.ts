@@ -257,6 +257,23 @@ test('a hand that turns out without blood flow lies as it lies, corrected or not
   expect(textsTo('ada', bedside.sent.slice(before)).length).toBeGreaterThan(0);
 });
 
+test('a hand that lies as it lies can be laid in a position by a clinician, who is told what that goes against; its checks go on', () => {
+  const bedside = openBedside();
+  bedside.answers('hello', '1', '5', '6', '1', '2 R', '1 1 1 1');
+  expect(bedside.case()).toMatchObject({ stage: 'watching', plan: { hold: 'as-it-lies', splints: [] } });
+  bedside.desk('ada', { do: 'take' });
+  const { sent, refusal } = bedside.desk('ada', { do: 'correct', joints: [WRIST_BACK], reason: because });
+  expect(refusal).toBeNull();
+  expect(bedside.case().plan).toMatchObject({
+    hold: 'as-planned',
+    position: [{ joint: 'wrist', source: 'clinician' }],
+    splint: { from: 'forearm-two-thirds', to: 'palm-10mm-short-of-crease' },
+  });
+  expect(bedside.case().corrections![0]!.conflicts).toContainEqual({ kind: 'as-it-lies' });
+  expect(textsTo('helper', sent).join(' ')).toMatch(/Wrist: bent back 25 degrees/);
+  expect(bedside.after('10 min').filter(isCheck)).toHaveLength(1);
+});
+
 test('a hand that may move freely has no position to correct', () => {
   const bedside = openBedside();
   bedside.answers(...LITTLE_SORE);

@@ -115,13 +115,6 @@ describe('a plan', () => {
       }),
     );
   });
-
-  test('of a hand that lies as it lies has no position to correct', () => {
-    const bed = openBedside();
-    bed.answers('hello', '1', '1', '2 R');
-    acts(bed, 'ada', { do: 'take' });
-    expect(refused(bed, 'ada', { do: 'correct', joints: [], reason: 'x' })).toMatch(/no-/);
-  });
 });
 
 describe('the watch', () => {

@@ -9,7 +9,7 @@ export function planPart(view: CaseView): Markup {
   const { reader, telling } = view;
   const corrections = view.telling.case.corrections ?? [];
   const last = corrections.at(-1);
-  const canCorrect = holdsIt(view) && telling.case.plan?.hold === 'as-planned';
+  const canCorrect = holdsIt(view) && (telling.case.plan?.hold ?? 'free') !== 'free';
   return html`${last ? html`<p class="mark">${changed(view, last)}</p>` : null}
   ${canCorrect ? html`<p><a class="big" href="/duty/cases/${telling.case.code}/correct">${work(reader, 'act.correct')}</a></p>` : null}
   ${planCard(view)}

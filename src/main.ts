@@ -433,7 +433,7 @@ export function appOf(house: House) {
     verifyPassphrase,
     renewedHash,
     markOf: (text) => planToken(planSecret, `mark of ${text}`).slice(0, MARK),
-    realNow: Date.now,
+    realNow: house.realNow,
     caseNow: () => world.clock.now(),
     randomToken: () => randomBytes(18).toString('base64url'),
     log,

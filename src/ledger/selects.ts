@@ -34,6 +34,10 @@ export const CLINICIANS = 'SELECT id, name, number, language, place, duty FROM c
 
 export const DEEDS = 'SELECT seq, at, who, did, about, before_hash AS before, hash FROM deeds';
 
+/** The newest about one case first; the index that serves it holds nothing of the deeds that are about none. */
+export const deedsAbout = (about: '?' | '$1', limit: '?' | '$2'): string =>
+  `${DEEDS} WHERE about = ${about} ORDER BY seq DESC LIMIT ${limit}`;
+
 export const LAST_DEED = 'SELECT seq, hash FROM deeds ORDER BY seq DESC LIMIT 1';
 
 /** Cases that were never counted for the figures, or went on since. Of those over, an index and a row each are looked at. */

@@ -53,6 +53,7 @@ export function mountCaseActs(
     const view = await viewOf(seat, request.params.code.toUpperCase());
     if (!view) return void response.sendStatus(404);
     response.setHeader('x-now', String(seat.reader.now));
+    response.setHeader('x-stay', JSON.stringify(seat.stay));
     response.type('html').send(caseFragment(view, plain));
   });
 

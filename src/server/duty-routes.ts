@@ -5,7 +5,7 @@ import { chooseLanguage } from '../channels/words.ts';
 import type { Reader } from '../duty/desk.ts';
 import { andMore, recording, sparingly } from '../duty/deeds.ts';
 import { bareNumber, openDoor } from '../duty/entry/door.ts';
-import { openSessions, sameToken, SESSION_MS } from '../duty/entry/sessions.ts';
+import { openSessions, sameToken, SESSION_MS, stayOf } from '../duty/entry/sessions.ts';
 import { safeNext, type SignIn, signInPage } from '../duty/entry/sign-in-page.ts';
 import { fieldOf, queryOf, readForm, tokenIn } from './forms.ts';
 import { mountCase } from './case-routes.ts';
@@ -76,6 +76,17 @@ export function mountDuty(app: Express, parts: ServerParts): void {
     response.redirect(303, '/duty/sign-in');
   });
 
+  // A page's script tells that somebody is there; what it asks to stay up to date is no use of the session.
+  app.post('/duty/here', readForm, async (request, response) => {
+    const seat = await peeked(request);
+    if (!seat) return void response.sendStatus(401);
+    if (!sameToken(fieldOf(request, 'token'), seat.sitting.formToken)) return void response.sendStatus(403);
+    const now = parts.realNow();
+    const used = sessions.find(tokenIn(request, SESSION), now);
+    if (!used) return void response.sendStatus(401);
+    response.json(stayOf(used, now));
+  });
+
   const peeked = (request: Request) =>
     seatOf(request, sessions.peek(tokenIn(request, SESSION), parts.realNow()));
   mountList(app, parts, seated, peeked);
@@ -112,7 +123,8 @@ export function mountDuty(app: Express, parts: ServerParts): void {
     const clinician = clinicians.find(({ id }) => id === session?.clinicianId);
     if (session && clinician && (await parts.ledger.passphraseHash(clinician.id)) === session.hash) {
       const sitting = { name: clinician.name, formToken: session.formToken, at: request.path };
-      return { id: clinician.id, reader: readerFor(request, clinician.language), sitting };
+      const stay = stayOf(session, parts.realNow());
+      return { id: clinician.id, reader: readerFor(request, clinician.language), sitting, stay };
     }
     return null;
   }

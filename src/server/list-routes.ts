@@ -67,7 +67,7 @@ export function mountList(app: Express, parts: ServerParts, seated: Seated, peek
       }
       const view = await viewFor(seat, request, round);
       if (!session.isConnected) return;
-      session.push(newsSince(seat.reader, view, after, states), 'news', view.id);
+      session.push({ ...newsSince(seat.reader, view, after, states), stay: seat.stay }, 'news', view.id);
       after = view.id;
     });
     const end = () => {
@@ -83,7 +83,8 @@ export function mountList(app: Express, parts: ServerParts, seated: Seated, peek
     const seat = await peeked(request);
     if (!seat) return void response.sendStatus(401);
     const view = await viewFor(seat, request, {});
-    response.json(newsSince(seat.reader, view, queryOf(request, 'after') ?? '', states));
+    const news = newsSince(seat.reader, view, queryOf(request, 'after') ?? '', states);
+    response.json({ ...news, stay: seat.stay });
   });
 
   /** Within one round every list of the same cases is read once. */

@@ -25,13 +25,18 @@ afterAll(async () => {
   await practice?.close();
 });
 
-/** The protocol as it is, but for one aim. */
+/** The protocol as it is, but for one aim, one word of a text, and a text that was not there. */
 function older() {
   const { files } = loadProtocol();
-  return files.map(({ path, text }) => ({
-    path,
-    text: path === 'flows/positions.yaml' ? text.replace('aim: 15', 'aim: 14') : text,
-  }));
+  const was: Record<string, [string | RegExp, string]> = {
+    'flows/positions.yaml': ['aim: 15', 'aim: 14'],
+    'locales/en/protocol.yaml': ['with this injury in one place', 'with this injury in any place'],
+    'locales/es/protocol.yaml': [/^no-plans:.*$/m, 'no-plans: No hay.'],
+  };
+  return files.map(({ path, text }) => {
+    const before = was[path] ? text.replace(...was[path]) : text;
+    return { path, text: path.endsWith('/protocol.yaml') ? before.replace(/^tree-alt:.*\n/m, '') : before };
+  });
 }
 
 test.each(['light', 'dark'] as const)(
@@ -67,5 +72,21 @@ test.each(['light', 'dark'] as const)(
     expect(faults).toEqual([]);
     await page.goto(`${practice.address}/duty/protocol/changes`);
     expect(await page.textContent('main')).toContain('aim 14');
+    const text = (name: string) => page.locator('.card', { has: page.getByRole('heading', { name }) });
+    const noPlans = text('en protocol.no-plans');
+    expect(await noPlans.locator('dd').allTextContents()).toEqual(
+      [
+        ['taken out', 'any'],
+        ['put in', 'one'],
+      ].map(
+        ([mark, word]) =>
+          `The questions lead to no plan with this injury in (${mark}) ${word} (end of the change) place.`,
+      ),
+    );
+    expect(await noPlans.locator('del, ins').count()).toBe(2);
+    const treeAlt = text('es protocol.tree-alt').locator('dd');
+    expect(await treeAlt.first().innerText()).toBe('was not there');
+    expect(await treeAlt.locator('ins').count()).toBe(1);
+    expect(await treeAlt.locator('.said').getAttribute('lang')).toBe('es');
   },
 );

@@ -1,6 +1,7 @@
 // What is PostgreSQL's own at the start: the schema, who may bring it up, and what is refused.
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import type { Ledger } from '../../src/ledger/port.ts';
+import { deedsAbout } from '../../src/ledger/selects.ts';
 import { openPostgres } from '../../src/ledger/postgres/open.ts';
 import { makeDatabase, type TestDatabase } from '../postgres/database.ts';
 import { dumpSchema } from '../postgres/dump.ts';
@@ -43,17 +44,32 @@ test('the schema is the one that is written down', async () => {
   await expect(await dumpSchema(database)).toMatchFileSnapshot('schema-postgres.sql');
 });
 
+test('the deeds about one case are read by an index, newest first, and the rest of the chain is not', async () => {
+  await open();
+  // Of a handful PostgreSQL reads all, whatever there is to help.
+  await database.ask(`
+    INSERT INTO deeds SELECT nth, nth, 'c1', 'saw a case', CASE WHEN nth % 2 = 0 THEN 'C' || nth % 100 END, '', ''
+    FROM generate_series(1, 20000) AS nth`);
+  await database.ask('ANALYZE deeds');
+  const steps = await database.ask(`EXPLAIN (COSTS OFF) ${deedsAbout('$1', '$2')}`, ['C2', 10]);
+  expect(steps.map((step) => String(step['QUERY PLAN']).trim())).toEqual([
+    'Limit',
+    '->  Index Scan Backward using deeds_about on deeds',
+    "Index Cond: (about = 'C2'::text)",
+  ]);
+});
+
 test('many that start at once on an empty database bring the schema up once, and all of them open', async () => {
   const ledgers = await Promise.all(Array.from({ length: 8 }, () => open()));
   await Promise.all(ledgers.map((ledger, at) => ledger.take(aMessage(`SM${at}`, HELPER, 'hello'), converse)));
-  expect(await database.ask('SELECT version FROM palmward_schema')).toEqual([{ version: 4 }]);
+  expect(await database.ask('SELECT version FROM palmward_schema')).toEqual([{ version: 5 }]);
   expect((await ledgers[0]?.case('C1'))?.turns).toBe(8);
 });
 
 test('a newer schema is refused and left alone', async () => {
   await open();
   await database.ask('UPDATE palmward_schema SET version = 7');
-  expect(await refusal()).toMatch(/has schema 7, .*up to 4.*newer version/);
+  expect(await refusal()).toMatch(/has schema 7, .*up to 5.*newer version/);
   expect(await database.ask('SELECT version FROM palmward_schema')).toEqual([{ version: 7 }]);
 });
 

@@ -159,6 +159,7 @@ CREATE INDEX cases_live ON cases USING btree (version) WHERE live;
 CREATE INDEX cases_of_clinician ON cases USING btree (call_clinician) WHERE (call_clinician IS NOT NULL);
 CREATE INDEX cases_of_contact ON cases USING btree (contact) WHERE (NOT ended);
 CREATE INDEX contacts_leaving ON contacts USING btree (leaving) WHERE (leaving IS NOT NULL);
+CREATE INDEX deeds_about ON deeds USING btree (about, seq) WHERE (about IS NOT NULL);
 CREATE INDEX learned_moving ON learned USING btree (number) WHERE (final = 0);
 CREATE INDEX learned_week ON learned USING btree (week);
 CREATE INDEX outbox_carrier ON outbox USING btree (carrier_id) WHERE (carrier_id IS NOT NULL);

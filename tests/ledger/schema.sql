@@ -167,6 +167,8 @@ CREATE INDEX cases_of_contact ON cases (contact) WHERE ended = 0;
 
 CREATE INDEX contacts_leaving ON contacts (leaving) WHERE leaving IS NOT NULL;
 
+CREATE INDEX deeds_about ON deeds (about, seq) WHERE about IS NOT NULL;
+
 CREATE INDEX learned_moving ON learned (number) WHERE final = 0;
 
 CREATE INDEX learned_week ON learned (week);

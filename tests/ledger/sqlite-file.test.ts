@@ -9,6 +9,7 @@ import { fileURLToPath } from 'node:url';
 import Database from 'better-sqlite3';
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import type { Ledger } from '../../src/ledger/port.ts';
+import { deedsAbout } from '../../src/ledger/selects.ts';
 import { connect } from '../../src/ledger/sqlite/connect.ts';
 import { openSqlite } from '../../src/ledger/sqlite/open.ts';
 import { A_KEY, aMessage } from './builders.ts';
@@ -39,11 +40,18 @@ test('the schema is the one that is written down', async () => {
   await expect(`${schema}\n`).toMatchFileSnapshot('schema.sql');
 });
 
+test('the deeds about one case are read by an index, newest first, and the rest of the chain is not', () => {
+  open();
+  const explain = `EXPLAIN QUERY PLAN ${deedsAbout('?', '?')}`;
+  const steps = peek((db) => db.prepare<[string, number], { detail: string }>(explain).all('C1', 10));
+  expect(steps.map(({ detail }) => detail)).toEqual(['SEARCH deeds USING INDEX deeds_about (about=?)']);
+});
+
 test('the file is marked as a ledger, kept with a write-ahead log, and only its owner reads it', () => {
   open();
   const pragmas = ['application_id', 'user_version', 'journal_mode'];
   const seen = peek((db) => pragmas.map((name) => db.pragma(name, { simple: true })));
-  expect(seen).toEqual([0x504c4d57, 5, 'wal']);
+  expect(seen).toEqual([0x504c4d57, 6, 'wal']);
   expect(statSync(file).mode & 0o777).toBe(0o600);
 });
 
@@ -63,7 +71,7 @@ test('a ledger that is opened again has what was in it', async () => {
 test('a newer schema is refused and left alone', async () => {
   await open().close();
   peek((db) => db.pragma('user_version = 7'));
-  expect(() => open()).toThrow(/has schema 7, .*up to 5.*newer version/);
+  expect(() => open()).toThrow(/has schema 7, .*up to 6.*newer version/);
   expect(peek((db) => db.pragma('user_version', { simple: true }))).toBe(7);
 });
 

@@ -23,13 +23,15 @@ export interface Practice {
   close(): Promise<void>;
 }
 
-export async function openPractice(env: Record<string, string> = {}): Promise<Practice> {
+/** `realNow`: another real time, which sign-in runs on. */
+export async function openPractice(env: Record<string, string> = {}, realNow = Date.now): Promise<Practice> {
   const folder = mkdtempSync(join(tmpdir(), 'palmward-handover-'));
   const read = readSettings({ DATA_DIR: folder, PORT: '0', TIME_ZONE: 'Europe/Kyiv', ...env });
   if ('faults' in read) throw new Error(read.faults.join('\n'));
   const clock = { at: Date.UTC(2026, 0, 5, 9) };
   const house = await openHouse(read.settings, true, {
     quiet: true,
+    realNow,
     clock: { now: () => clock.at, realMsUntil: (at) => at - clock.at, catchUp: () => undefined },
   });
   for (const clinician of [ADA, ELISA])

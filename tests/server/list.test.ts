@@ -156,6 +156,33 @@ test('listening writes no deed and is no use of the session: a desk left open si
   expect(house.deeds).toHaveLength(before);
 });
 
+test('a page that tells of somebody keeps the session, by half an hour each time, and no longer than twelve hours', async () => {
+  const token = hidden(await (await look('/duty')).text(), 'token');
+  const here = () => post(`${house.url}/duty/here`, { token }, { cookie });
+  const deeds = house.deeds.length;
+  for (let times = 1; times * 25 < 11.5 * 60; times += 1) {
+    house.now += 25 * MINUTE;
+    expect(await (await here()).json()).toMatchObject({ since: 0, left: 30 * MINUTE, stays: true });
+  }
+  house.now += 25 * MINUTE;
+  expect(await (await here()).json()).toEqual({ since: 0, left: 20 * MINUTE, stays: false });
+  house.now += 20 * MINUTE;
+  expect((await here()).status).toBe(401);
+  expect(house.deeds).toHaveLength(deeds);
+});
+
+test('nothing counts as somebody there but what comes with the token of the page', async () => {
+  await look('/duty');
+  house.now += 29 * MINUTE;
+  for (const form of [{}, { token: 'of-another-session-0000' }])
+    expect((await post(`${house.url}/duty/here`, form, { cookie })).status).toBe(403);
+  expect((await post(`${house.url}/duty/here`, {}, {})).status).toBe(401);
+  const told = (await (await look('/duty/news/now')).json()) as { stay: unknown };
+  expect(told.stay).toEqual({ since: 29 * MINUTE, left: MINUTE, stays: true });
+  house.now += MINUTE;
+  expect((await look('/duty/news/now')).status).toBe(401);
+});
+
 test('who leaves the rota hears nothing more, and when the server stops every stream ends', async () => {
   const next = await listen();
   await next();
@@ -175,7 +202,8 @@ test('asked in plain, the list tells the same as the stream, also to a page olde
     (await (await look(`/duty/news/now?after=${after}`)).json()) as Told['data'];
   const whole = await now('of-another-day');
   expect(Object.keys(whole.list!.rows)).toEqual(['B2B2', 'C3C3']);
-  expect(await now(whole.id)).toEqual({ id: whole.id, now: house.now });
+  const stay = { since: 0, left: 30 * MINUTE, stays: true };
+  expect(await now(whole.id)).toEqual({ id: whole.id, now: house.now, stay });
 });
 
 test('mine asks for the cases of whoever looks, and a code is found however it is typed', async () => {

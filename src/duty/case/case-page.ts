@@ -11,6 +11,7 @@ import { planPart } from './case-plan.ts';
 import { talkPart } from './case-talk.ts';
 import { timedPart } from './case-timed.ts';
 import { type CaseView, part, work } from './case-view.ts';
+import { leavingPart } from '../entry/leaving.ts';
 import { frame, type Reader, say, type Sitting } from '../desk.ts';
 import { writeForm } from './write-form.ts';
 
@@ -43,6 +44,7 @@ export function casePage(view: CaseView, shown: Shown): string {
         data-lost="${work(reader, 'live.lost')}"
         data-out="${work(reader, 'live.out')}"
       ></p>
+      ${leavingPart(reader)}
       <div id="case" class="halves" data-live="/duty/cases/${code}/live" data-now="${reader.now}">
         ${now}
         <div>${talk} ${held} ${acts}</div>

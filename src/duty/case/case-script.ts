@@ -1,9 +1,11 @@
 // The script of one case's page: what changed appears without losing what is being typed, parts and cost as they are typed,
 // phrases where the writing stands, the corrected plan's drawing as its numbers change. The pages are whole without it.
 // A function, so that types and linter see it; served as its source.
+import type { Stay } from '../entry/sessions.ts';
+import { watchPresence, type WatchPresence } from '../presence.ts';
 import { served, type TellTimes } from '../served.ts';
 
-const script = (tellTimes: TellTimes): void => {
+const script = (watchPresence: WatchPresence, tellTimes: TellTimes): void => {
   const POLL_MS = 5000;
   const TIMES_MS = 15_000;
   /** After the last sign typed. */
@@ -67,15 +69,26 @@ const script = (tellTimes: TellTimes): void => {
   };
 
   let pressed = false;
-  const ask = async (): Promise<void> => {
-    if (!page || isOut || document.hidden || pressed) return;
+  const out = (): void => {
+    isOut = true;
+    tell(note?.dataset['out'] ?? '');
+    presence.over();
+  };
+  const { title } = document;
+  const presence = watchPresence({
+    ask: () => void ask(true),
+    tell: () => void (document.title = presence.title() + title),
+    out,
+  });
+  /** `always`: also while nobody can see the page. */
+  const ask = async (always = false): Promise<void> => {
+    if (!page || isOut || (document.hidden && !always) || pressed) return;
     try {
       const answer = await fetch(page.dataset['live']!);
-      if (answer.status === 401) {
-        isOut = true;
-        tell(note?.dataset['out'] ?? '');
-      } else if (answer.ok) {
+      if (answer.status === 401) out();
+      else if (answer.ok) {
         const markup = await answer.text();
+        presence.hear(JSON.parse(answer.headers.get('x-stay')!) as Stay);
         clock = { now: Number(answer.headers.get('x-now') ?? Date.now()), at: performance.now() };
         // A part must not change under a finger that is already down.
         if (!pressed) show(markup);
@@ -155,4 +168,4 @@ const script = (tellTimes: TellTimes): void => {
   document.addEventListener('visibilitychange', () => void ask());
 };
 
-export const CASE_SCRIPT = served(script);
+export const CASE_SCRIPT = served(script, watchPresence.toString());

@@ -8,6 +8,7 @@ import type { JointFields } from './correct-form.ts';
 import type { Looked } from './correct-look.ts';
 import { jointInWords, type Told, toldInWords } from './conflict-words.ts';
 import { type Limits, limitsOf } from '../../clinical/correct.ts';
+import { leavingPart } from '../entry/leaving.ts';
 import { frame } from '../desk.ts';
 import { planInBrief } from './plan-card.ts';
 
@@ -39,6 +40,7 @@ export function correctPage(view: CaseView, correcting: Correcting): string {
         data-lost="${work(reader, 'live.lost')}"
         data-out="${work(reader, 'live.out')}"
       ></p>
+      ${leavingPart(reader)}
       <form
         method="post"
         action="${path}"

@@ -12,6 +12,15 @@ interface Session {
   idleAt: number;
 }
 
+/** How long a session still lasts, in milliseconds. */
+export interface Stay {
+  /** Since it was last used. */
+  since: number;
+  left: number;
+  /** Whether use makes it longer: not where it ends by its age. */
+  stays: boolean;
+}
+
 export interface Sessions {
   /** Returns the token for the cookie. */
   start(clinicianId: string, hash: string, now: number): string;
@@ -24,7 +33,7 @@ export interface Sessions {
 
 export const SESSION_MS = 12 * 60 * 60_000;
 /** *Choice*: a desk left open is somebody else's in half an hour at most. */
-const IDLE_MS = 30 * 60_000;
+export const IDLE_MS = 30 * 60_000;
 
 /** Keyed by the token's hash: looking one up takes no time that depends on how much of a guess was right. */
 export function openSessions(randomToken: () => string): Sessions {
@@ -55,6 +64,10 @@ export function openSessions(randomToken: () => string): Sessions {
 }
 
 const keyOf = (token: string): string => createHash('sha256').update(token).digest('hex');
+
+export function stayOf({ endsAt, idleAt }: Session, now: number): Stay {
+  return { since: now + IDLE_MS - idleAt, left: Math.min(endsAt, idleAt) - now, stays: idleAt < endsAt };
+}
 
 /** Whether two tokens are the same, in a time that does not tell where they differ. */
 export function sameToken(one: unknown, other: string): boolean {

@@ -6,6 +6,7 @@ import { freeIn } from '../../record/held.ts';
 import type { Changes, PlanChange, Change } from '../../vet/changes.ts';
 import type { PlannedLimb } from '../../vet/vet.ts';
 import { html, type Markup } from '../../wording/markup.ts';
+import { changedTexts } from './changed-texts.ts';
 import { facts, frame, type Reader, say, type Signature, signed, type Sitting, term } from '../desk.ts';
 
 /** What the protocol's pages ask for; each is worked out when it is first asked. */
@@ -215,11 +216,12 @@ function changesPart(reader: Reader, changes: Changes): Markup {
     ${(['questions', 'texts', 'decisions'] as const).map(
       (name) =>
         html`<h3 id="${name}">${tell(reader, name)} (${changes[name].length})</h3>
-          ${changes[name].length === 0 ? null : differences(reader, name, changes[name])}`,
+          ${name === 'texts' ? changedTexts(reader, changes.texts) : differences(reader, name, changes[name])}`,
     )}`;
 }
 
-function differences(reader: Reader, name: string, changes: readonly Change[]): Markup {
+function differences(reader: Reader, name: string, changes: readonly Change[]): Markup | null {
+  if (changes.length === 0) return null;
   return html`<div class="scrolls" tabindex="0" role="region" aria-labelledby="${name}">
     ${table(
       ['what', 'before', 'now'].map((key) => tell(reader, key)),

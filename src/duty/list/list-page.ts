@@ -1,4 +1,5 @@
 // The desk's first page: every open case by what it needs next, kept up to date by the desk's script, and whole without it.
+import { leavingPart } from '../entry/leaving.ts';
 import { frame, type Reader, say, type Signature, signed, type Sitting } from '../desk.ts';
 import { restOf, totalOf, type View } from './list-view.ts';
 import { type Need, NEEDS } from './needs.ts';
@@ -33,7 +34,7 @@ export function listPage(
       </div>
       ${gap}
       ${missing === null ? null : html`<p role="alert">${say(reader, 'list.no-such', { code: missing })}</p>`}
-      ${liveBar(reader)} ${list(reader, view, asked)}
+      ${leavingPart(reader)} ${liveBar(reader)} ${list(reader, view, asked)}
       <p><small>${signed(reader, signature)}</small></p>`,
     { title, script: '/duty.js' },
   );

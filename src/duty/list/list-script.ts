@@ -1,9 +1,13 @@
 // The list's script: rows change as cases do, a lost connection shows and heals, and a new call is told in the title, aloud
 // and, where wanted, by sound. The page is whole without it. A function, so that types and linter see it; served as its source.
+import type { Stay } from '../entry/sessions.ts';
+import { watchPresence, type WatchPresence } from '../presence.ts';
 import type { News } from './list-view.ts';
 import { served, type TellTimes } from '../served.ts';
 
-const script = (list: HTMLElement, tellTimes: TellTimes): void => {
+type Told = News & { stay: Stay };
+
+const script = (list: HTMLElement, watchPresence: WatchPresence, tellTimes: TellTimes): void => {
   /** The server speaks every five seconds. */
   const SILENT_MS = 12_000;
   /** A stream that says nothing wrong may still have missed something: so often the truth is asked for. */
@@ -32,7 +36,7 @@ const script = (list: HTMLElement, tellTimes: TellTimes): void => {
   const tellTitle = (): void => {
     const count = Number(list.querySelector('[data-need=call] [data-count]')!.textContent);
     const told = isOut || lostAt !== null ? '(!) ' : count > 0 ? `(${count}) ` : '';
-    document.title = told + name;
+    document.title = presence.title() + told + name;
   };
 
   const tellLine = (): void => {
@@ -100,9 +104,10 @@ const script = (list: HTMLElement, tellTimes: TellTimes): void => {
     }
     tellTimes(list, away, news.now);
   };
-  const heard = (news: News): void => {
+  const heard = (news: Told): void => {
     heardAt = Date.now();
     lostAt = null;
+    presence.hear(news.stay);
     // A row must not move away under a finger that is already down.
     if (pressed) waiting.push(news);
     else show(news);
@@ -112,6 +117,7 @@ const script = (list: HTMLElement, tellTimes: TellTimes): void => {
   const out = (): void => {
     isOut = true;
     source?.close();
+    presence.over();
     tellLine();
   };
   const lost = (): void => {
@@ -123,7 +129,7 @@ const script = (list: HTMLElement, tellTimes: TellTimes): void => {
     try {
       const answer = await fetch(`/duty/news/now${query}&after=${at}`);
       if (answer.status === 401) out();
-      else if (answer.ok) heard((await answer.json()) as News);
+      else if (answer.ok) heard((await answer.json()) as Told);
       else lost();
     } catch {
       lost();
@@ -134,7 +140,7 @@ const script = (list: HTMLElement, tellTimes: TellTimes): void => {
     triedAt = Date.now();
     source?.close();
     source = new EventSource(`/duty/news${query}&after=${at}`);
-    source.addEventListener('news', ({ data }: MessageEvent<string>) => heard(JSON.parse(data) as News));
+    source.addEventListener('news', ({ data }: MessageEvent<string>) => heard(JSON.parse(data) as Told));
     source.addEventListener('out', out);
     source.addEventListener('error', () => {
       lost();
@@ -148,6 +154,8 @@ const script = (list: HTMLElement, tellTimes: TellTimes): void => {
     if (isSilent) lost();
     if ((isSilent || source?.readyState === EventSource.CLOSED) && now - triedAt > AGAIN_MS) listen();
   };
+
+  const presence = watchPresence({ ask: () => void ask(), tell: tellTitle, out });
 
   const release = (): void => {
     pressed = false;
@@ -220,4 +228,4 @@ const script = (list: HTMLElement, tellTimes: TellTimes): void => {
   window.setInterval(() => void ask(), POLL_MS);
 };
 
-export const LIST_SCRIPT = served(script, "document.getElementById('cases')");
+export const LIST_SCRIPT = served(script, "document.getElementById('cases')", watchPresence.toString());

@@ -1,7 +1,7 @@
 // What was seen and done at the desk, each entry chained to the one before it.
 import { type ChainedDeed, chained } from '../chain.ts';
 import type { Ledger } from '../port.ts';
-import { DEEDS, LAST_DEED } from '../selects.ts';
+import { DEEDS, deedsAbout, LAST_DEED } from '../selects.ts';
 import { LOCKS } from './locks.ts';
 import type { Parts } from './parts.ts';
 
@@ -19,13 +19,8 @@ export function chaining(
         await commit(KEEP, [next.seq, next.at, next.who, next.did, next.about, next.before, next.hash]);
         return next;
       }),
-    deedsAbout: async (of, limit) => {
-      const newest = await db.run<ChainedDeed>(`${DEEDS} WHERE about = $1 ORDER BY seq DESC LIMIT $2`, [
-        of,
-        limit,
-      ]);
-      return newest.toReversed();
-    },
+    deedsAbout: async (of, limit) =>
+      (await db.run<ChainedDeed>(deedsAbout('$1', '$2'), [of, limit])).toReversed(),
     deeds: (after, limit) =>
       db.run<ChainedDeed>(`${DEEDS} WHERE seq > $1 ORDER BY seq LIMIT $2`, [after, limit]),
   };

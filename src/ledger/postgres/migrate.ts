@@ -3,7 +3,7 @@ import { readFileSync } from 'node:fs';
 import type { Database, Run } from './connect.ts';
 import { LOCKS } from './locks.ts';
 
-const MIGRATIONS = ['001.sql', '002.sql', '003.sql', '004.sql'];
+const MIGRATIONS = ['001.sql', '002.sql', '003.sql', '004.sql', '005.sql'];
 /** A step over a large table, and waiting for the process that does it, may take as long as it takes. */
 const LONGEST_MS = 24 * 60 * 60_000;
 

@@ -1,7 +1,7 @@
 // What was seen and done at the desk, each entry chained to the one before it.
 import { type ChainedDeed, chained } from '../chain.ts';
 import type { Ledger } from '../port.ts';
-import { DEEDS, LAST_DEED } from '../selects.ts';
+import { DEEDS, deedsAbout, LAST_DEED } from '../selects.ts';
 import type { Parts } from './parts.ts';
 
 export function chaining(
@@ -13,9 +13,7 @@ export function chaining(
     'INSERT INTO deeds (seq, at, who, did, about, before_hash, hash) VALUES (?, ?, ?, ?, ?, ?, ?)',
   );
   const some = db.prepare<[number, number], ChainedDeed>(`${DEEDS} WHERE seq > ? ORDER BY seq LIMIT ?`);
-  const about = db.prepare<[string, number], ChainedDeed>(
-    `${DEEDS} WHERE about = ? ORDER BY seq DESC LIMIT ?`,
-  );
+  const about = db.prepare<[string, number], ChainedDeed>(deedsAbout('?', '?'));
   return {
     // The transaction holds the file's write lock, also against other processes: nothing comes between reading and writing.
     keepDeed: (deed) =>

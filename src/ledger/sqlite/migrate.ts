@@ -4,7 +4,7 @@ import type { Database } from 'better-sqlite3';
 
 /** "PLMW": tells a ledger from any other SQLite file. */
 const APPLICATION_ID = 0x504c4d57;
-const MIGRATIONS = ['001.sql', '002.sql', '003.sql', '004.sql', '005.sql'];
+const MIGRATIONS = ['001.sql', '002.sql', '003.sql', '004.sql', '005.sql', '006.sql'];
 /** The first schema in which numbers and texts are sealed. */
 export const SEALED_SINCE = 2;
 

@@ -6,7 +6,8 @@ import type { DeliveryState, OutRow, Reported, Settled } from './port.ts';
 const LOOK_AGAIN_MS = 15 * 60_000;
 
 const FINAL: DeliveryState[] = ['delivered', 'failed', 'dropped'];
-const URGENT_KEYS = ['danger.', 'plan.', 'check.failed', 'call.'];
+/** That a plan was corrected is said before the new one, so it must not wait behind it. */
+const URGENT_KEYS = ['danger.', 'care.corrected', 'plan.', 'check.failed', 'call.'];
 
 export interface Beginning {
   state: DeliveryState;

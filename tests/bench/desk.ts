@@ -1,5 +1,5 @@
 // The desk: how soon its list begins to show and how heavy it is with few and with very many open cases, and how soon a text
-// that arrives shows in a row, on a server of its own.
+// that arrives is on the stream and on a browser's screen, on a server of its own.
 import { runChild } from './child.ts';
 import type { Stores } from './stores.ts';
 
@@ -15,6 +15,10 @@ export interface Desk {
   updateMs: number;
   updateP99Ms: number;
   updateBytes: number;
+  /** From sending a text to its row's new state painted on a list that is open in a browser, three texts a second. */
+  paintedMs: number;
+  paintedP99Ms: number;
+  paintedTexts: number;
 }
 
 const SIZES = [200, 5000];

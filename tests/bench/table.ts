@@ -81,6 +81,10 @@ function deskRows(desk: Desk): Row[] {
       '  from a text to its row on the stream: half / 99 of 100',
       `${desk.updateMs} ms / ${desk.updateP99Ms} ms, ${desk.updateBytes} bytes`,
     ],
+    [
+      `  to its row painted in a browser, ${desk.paintedTexts} texts, three a second: half / 99 of 100`,
+      `${desk.paintedMs} ms / ${desk.paintedP99Ms} ms`,
+    ],
   ];
 }
 

@@ -1,7 +1,6 @@
 // In a real browser: the handover of a case on a small and a large screen, and printed to one sheet whose words are read
 // back from the PDF.
 import chromium from '@sparticuz/chromium';
-import { getDocument } from 'pdfjs-dist/legacy/build/pdf.mjs';
 import { chromium as driver, type Browser, type Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import {
@@ -13,6 +12,7 @@ import {
   type Practice,
   WRIST_WATCHED,
 } from '../record/practice-house.ts';
+import { print, type Printed } from './printed.ts';
 
 const PHONES = ['+12025550101', '+12025550102', '+12025550103', '+12025550104', '+12025550105'];
 /** In points: 210 by 297 mm. */
@@ -51,25 +51,9 @@ async function seatedAs(number: string): Promise<Page> {
   return page;
 }
 
-async function printed(page: Page, code: string): Promise<{ pages: number; size: number[]; words: string }> {
+async function printed(page: Page, code: string): Promise<Printed> {
   await page.goto(`${practice.address}/duty/cases/${code}/handover`);
-  const data = new Uint8Array(await page.pdf({ preferCSSPageSize: true }));
-  const document = await getDocument({ data, verbosity: 0 }).promise;
-  const words: string[] = [];
-  const [, , ...size] = (await document.getPage(1)).view.map(Math.round);
-  for (let number = 1; number <= document.numPages; number += 1) {
-    const { items } = await (await document.getPage(number)).getTextContent();
-    words.push(...items.map((item) => ('str' in item ? item.str : '')));
-  }
-  // Ligatures come apart in a PDF: "fi rst".
-  return {
-    pages: document.numPages,
-    size,
-    words: words
-      .join(' ')
-      .replace(/\s+/g, ' ')
-      .replace(/\b(fi|fl) /g, '$1'),
-  };
+  return print(page);
 }
 
 test('printed, every story is one sheet, in each language, and the sheet is of A4', async () => {

@@ -26,6 +26,8 @@ export const NURSE_BEN = '+12025550191';
 
 export interface Stage {
   house: House;
+  /** Where its pages are. */
+  address: string;
   gateway: StandIn;
   /** Posts a text as the gateway does, and gives back the texts of the answer. */
   text(from: string, body: string, extra?: Record<string, string>): Promise<string[]>;
@@ -123,6 +125,9 @@ export async function openStage(
     get house() {
       return house;
     },
+    get address() {
+      return web.url;
+    },
     gateway,
     text,
     helper: (body) => text(HELPER, body),
@@ -201,7 +206,8 @@ async function listen(house: House) {
   return { server, url: `http://127.0.0.1:${(server.address() as AddressInfo).port}` };
 }
 
-function readTwiml(xml: string): string[] {
+/** The texts of an answer to the gateway. */
+export function readTwiml(xml: string): string[] {
   const plain = (text: string) =>
     text.replace(
       /&(#x[0-9a-f]+|#\d+|\w+);/gi,

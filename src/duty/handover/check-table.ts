@@ -13,16 +13,19 @@ export function checkTable(telling: Telling): Markup | null {
   if (history.checks.length === 0) return null;
   const shown = chosen(history.checks);
   const left = history.checks.length - shown.length;
+  const name = told('record.checks.caption');
   return html`<div>
-    <table>
-      <caption>
-        ${told('record.checks.caption')}
-      </caption>
-      <tr>
-        ${['time', 'hurt', 'other', 'felt', 'outcome'].map((key) => html`<th scope="col">${told(`record.checks.${key}`)}</th>`)}
-      </tr>
-      ${shown.map((check) => row(check, telling))}
-    </table>
+    <div class="scroll" tabindex="0" role="region" aria-label="${name}">
+      <table>
+        <caption>
+          ${name}
+        </caption>
+        <tr>
+          ${['time', 'hurt', 'other', 'felt', 'outcome'].map((key) => html`<th scope="col">${told(`record.checks.${key}`)}</th>`)}
+        </tr>
+        ${shown.map((check) => row(check, telling))}
+      </table>
+    </div>
     ${left > 0 ? html`<p>${told('record.checks.earlier', { count: left })}</p>` : null}
   </div>`;
 }

@@ -86,21 +86,24 @@ function position(telling: Telling): Markup | null {
   const rows = positionRows(telling);
   if (rows.length === 0) return null;
   const { say: told } = telling;
-  return html`<table>
-    <caption>
-      ${told('record.position.caption')}
-    </caption>
-    <tr>
-      ${['joint', 'motion', 'range', 'aim'].map((key) => html`<th scope="col">${told(`record.position.${key}`)}</th>`)}
-    </tr>
-    ${rows.map(
-      ({ cells: [joint = '', ...rest] }) =>
-        html`<tr>
-          <th scope="row">${joint}</th>
-          ${rest.map((cell) => html`<td>${cell}</td>`)}
-        </tr>`,
-    )}
-  </table>`;
+  const name = told('record.position.caption');
+  return html`<div class="scroll" tabindex="0" role="region" aria-label="${name}">
+    <table>
+      <caption>
+        ${name}
+      </caption>
+      <tr>
+        ${['joint', 'motion', 'range', 'aim'].map((key) => html`<th scope="col">${told(`record.position.${key}`)}</th>`)}
+      </tr>
+      ${rows.map(
+        ({ cells: [joint = '', ...rest] }) =>
+          html`<tr>
+            <th scope="row">${joint}</th>
+            ${rest.map((cell) => html`<td>${cell}</td>`)}
+          </tr>`,
+      )}
+    </table>
+  </div>`;
 }
 
 function saidPart(telling: Telling): Markup {

@@ -57,6 +57,7 @@ export function deliveringContract(open: Open): void {
       'check.reminder',
       'thanks',
       'danger.bleeding',
+      'care.corrected',
       'plan.position',
       'check.failed',
       'side',
@@ -67,7 +68,7 @@ export function deliveringContract(open: Open): void {
       keys.map((key) => aText(CLINICIAN, key, { key })),
     );
     const order = (await ledger.lease(NOON, 10, LEASE)).map(({ key }) => key);
-    const urgent = ['danger.bleeding', 'plan.position', 'check.failed', 'call.ring'];
+    const urgent = ['danger.bleeding', 'care.corrected', 'plan.position', 'check.failed', 'call.ring'];
     expect(order).toEqual([...urgent, 'check.reminder', 'thanks', 'side']);
   });
 

@@ -240,7 +240,7 @@ test('he sends the handover to a facility, in three parts at most, and the print
     'wrist extension 0 to 10° 5°',
     'the splint presses at the wrist',
     'checked more often from Jan 5, 09:20: swelling',
-    `${BEN.name} has your case now`,
+    'on the bus to the clinic',
   ])
     expect(words).toContain(told);
   expect(words).not.toMatch(/Sign out|\+1202555/);

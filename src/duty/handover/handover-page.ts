@@ -124,8 +124,9 @@ function lastOf(said: readonly SaidText[]): SaidText[] {
   return said.filter((each) => told.includes(each));
 }
 
-/** Counts and numbered answers stand in the tables. */
-const isBareAnswer = (text: string | null): boolean => text !== null && /^[\d\s,.]*$/.test(text);
+/** Counts, numbered answers and single words such as "DONE" say nothing that stands nowhere else. */
+const isBareAnswer = (text: string | null): boolean =>
+  text !== null && text.length < 16 && !/\p{L}{2}\P{L}+\p{L}{2}/u.test(text);
 
 function saidLine({ at, by, text }: SaidText, telling: Telling): Markup {
   const who = telling.say(`record.said.${by}`, { time: momentOf(telling, at) });

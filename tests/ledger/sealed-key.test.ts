@@ -278,7 +278,7 @@ function change(place: Partial<KeyPlace> = {}, next = newMaster()): 'changed' | 
     if (inFile) keepNextKey(keyFile, next);
     return next;
   });
-  if (inFile) adoptNextKey(keyFile);
+  if (inFile) adoptNextKey(keyFile, next);
   return outcome;
 }
 

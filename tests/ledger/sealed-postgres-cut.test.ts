@@ -1,4 +1,5 @@
 // A change of key on a database that is killed at whatever moment: a start finds the key that fits, and everything opens.
+import type { ChildProcess } from 'node:child_process';
 import { once } from 'node:events';
 import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -75,6 +76,24 @@ describe('a change of the key in the folder that is killed', () => {
     await expectWhole(await start());
   });
 
+  test('while another that froze after its commit goes on: that one does not take its next key for its own', async () => {
+    await filledWith(await start());
+    await closeAll();
+    const frozen = await changingUntil(atCommit());
+    frozen.child.kill('SIGSTOP');
+    await frozen.release();
+    const first = readFileSync(`${keyFile}.next`, 'utf8');
+    await database.ask('DROP TRIGGER stop ON facts');
+    const second = await changingUntil(after('UPDATE ON clinicians'));
+    const goesOn = once(frozen.child.stdout!, 'data');
+    frozen.child.kill('SIGCONT');
+    await goesOn;
+    await killed(frozen.child);
+    await second.kill();
+    await expectWhole(await start());
+    expect(readFileSync(keyFile, 'utf8')).toBe(first);
+  });
+
   test('at whatever moment: the folder starts, and everything is there', { timeout: 60_000 }, async () => {
     const ledger = await filledWith(await start());
     await Promise.all(OTHERS.map((address) => ledger.take(aMessage('SM1', address, 'hi'), converse)));
@@ -132,27 +151,33 @@ describe('a change of the key in the environment that is killed', () => {
   }
 });
 
+interface Changing {
+  child: ChildProcess;
+  /** Gives back the lock at which it waits. */
+  release: () => Promise<void>;
+  kill: () => Promise<void>;
+}
+
 /**
  * A process that changes the key and has come to the lock. Killed there, its connection still does the statement that
  * waits, once the lock is given back: the database learns late that nobody is there any more.
  */
-async function changingUntil(stop: string): Promise<{ kill: () => Promise<void> }> {
+async function changingUntil(stop: string): Promise<Changing> {
   await database.ask(STOP_FUNCTION);
   if (stop) await database.ask(stop);
   const { release } = await outside.holding(stop ? LOCK : 'LOCK TABLE facts IN ACCESS SHARE MODE');
   const child = rekeyingForEver(env);
   await once(child.stdout!, 'data');
   await outside.waitingFor(1);
-  return {
-    kill: async () => {
-      await killed(child);
-      await release();
-    },
+  const kill = async () => {
+    await killed(child);
+    await release();
   };
+  return { child, release, kill };
 }
 
 const LOCK = 'SELECT pg_advisory_xact_lock(1)';
-const STOP_FUNCTION = `CREATE FUNCTION stop() RETURNS trigger LANGUAGE plpgsql AS
+const STOP_FUNCTION = `CREATE OR REPLACE FUNCTION stop() RETURNS trigger LANGUAGE plpgsql AS
   $$ BEGIN PERFORM pg_advisory_xact_lock(1); RETURN NULL; END $$`;
 
 function after(what: string): string {

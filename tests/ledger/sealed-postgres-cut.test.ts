@@ -25,18 +25,21 @@ let env: Record<string, string>;
 let keyFile: string;
 let opened: Ledger[];
 let said: string[];
+let children: ChildProcess[];
 
 beforeEach(async () => {
   database = await makeDatabase();
   outside = outsidersOf(database);
   const dir = mkdtempSync(join(tmpdir(), 'palmward-cut-'));
   env = { DATA_DIR: dir, DATABASE_URL: database.url, TIME_ZONE: 'UTC' };
-  [keyFile, opened, said] = [join(dir, 'palmward.key'), [], []];
+  [keyFile, opened, said, children] = [join(dir, 'palmward.key'), [], [], []];
   vi.spyOn(process.stdout, 'write').mockImplementation((text) => said.push(String(text)) > 0);
 });
 
 afterEach(async () => {
   vi.restoreAllMocks();
+  // One that a failed test left must not go on for ever.
+  for (const child of children) child.kill('SIGKILL');
   await outside.end();
   await closeAll();
   await database.drop();
@@ -105,7 +108,7 @@ describe('a change of the key in the folder that is killed', () => {
       'INSERT INTO facts',
       'COMMIT',
     ]) {
-      const child = rekeyingForEver(env);
+      const child = changing();
       // It has changed the key at least once, and is killed in a further change, soon after it said this.
       await heard(child, 2);
       await seen(statement);
@@ -166,7 +169,7 @@ async function changingUntil(stop: string): Promise<Changing> {
   await database.ask(STOP_FUNCTION);
   if (stop) await database.ask(stop);
   const { release } = await outside.holding(stop ? LOCK : 'LOCK TABLE facts IN ACCESS SHARE MODE');
-  const child = rekeyingForEver(env);
+  const child = changing();
   await once(child.stdout!, 'data');
   await outside.waitingFor(1);
   const kill = async () => {
@@ -174,6 +177,12 @@ async function changingUntil(stop: string): Promise<Changing> {
     await release();
   };
   return { child, release, kill };
+}
+
+function changing(): ChildProcess {
+  const child = rekeyingForEver(env);
+  children.push(child);
+  return child;
 }
 
 const LOCK = 'SELECT pg_advisory_xact_lock(1)';

@@ -17,14 +17,14 @@ export async function rekey(settings: Settings): Promise<number> {
   if (place.given !== null && place.givenNext === null)
     throw new CannotStart(['The key is in PALMWARD_KEY: give the new one as NEW_PALMWARD_KEY.']);
   const inFile = place.given === null;
+  const next = place.givenNext ?? newMaster();
   const outcome = await orCannotStart(() =>
     engine.rekey(sha256, () => {
-      const next = place.givenNext ?? newMaster();
       if (inFile) keepNextKey(place.file, next);
       return next;
     }),
   );
-  if (inFile) adoptNextKey(place.file);
+  if (inFile) adoptNextKey(place.file, next);
   const where = inFile ? `It is in ${place.file}.` : 'Set PALMWARD_KEY to it now.';
   const others = engine.isShared ? ' Every serve of this database needs it.' : '';
   process.stdout.write(`${said(outcome)} ${where}${others}\n`);

@@ -1,6 +1,4 @@
 // The master key: made once, never over what is there, and changed so that a cut at any step leaves a folder that starts.
-import { type ChildProcess, spawn } from 'node:child_process';
-import { once } from 'node:events';
 import {
   chmodSync,
   copyFileSync,
@@ -14,7 +12,6 @@ import {
 } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import Database from 'better-sqlite3';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { type ChainedDeed, verifyChain } from '../../src/ledger/chain.ts';
@@ -25,6 +22,7 @@ import { openSqlite } from '../../src/ledger/sqlite/open.ts';
 import { rekeySqlite } from '../../src/ledger/sqlite/rekey.ts';
 import { aDecision, aMessage, NOON } from './builders.ts';
 import { converse, fail } from './deciders.ts';
+import { heard, killed, rekeyingForEver } from './rekeyer.ts';
 
 const HELPER = 'sms:+12025550101';
 const NURSE = { id: 'ada', name: 'Ada', number: '+12025550190', language: 'en' };
@@ -221,11 +219,10 @@ describe('a change of key that is cut short', () => {
     await filled({}, false, 300);
     await closeAll();
     for (const said of [1, 1, 2, 3, 5]) {
-      const child = rekeyingForEver();
+      const child = rekeyingForEver({ DATA_DIR: dir });
       // Whatever it has said, it is in the middle of the next change by the time the kill comes.
-      for (let heard = 0; heard < said; heard += 1) await once(child.stdout!, 'data');
-      child.kill('SIGKILL');
-      await once(child, 'exit');
+      await heard(child, said);
+      await killed(child);
       await expectWhole(open());
       await closeAll();
     }
@@ -281,7 +278,7 @@ function change(place: Partial<KeyPlace> = {}, next = newMaster()): 'changed' | 
     if (inFile) keepNextKey(keyFile, next);
     return next;
   });
-  if (inFile) adoptNextKey(keyFile);
+  if (inFile) adoptNextKey(keyFile, next);
   return outcome;
 }
 
@@ -298,11 +295,6 @@ function open(place: Partial<KeyPlace> = {}, exclusive = false): Ledger {
 
 async function closeAll(): Promise<void> {
   for (const ledger of opened.splice(0)) await ledger.close();
-}
-
-function rekeyingForEver(): ChildProcess {
-  const script = fileURLToPath(new URL('./rekeying.ts', import.meta.url));
-  return spawn(process.execPath, [script, dir], { stdio: ['ignore', 'pipe', 'inherit'] });
 }
 
 function columns(table: string, column: string): Buffer[] {

@@ -2,10 +2,8 @@
 import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import pg from 'pg';
 import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import type { Inbound, Situation } from '../../src/care/types.ts';
-import { type ChainedDeed, verifyChain } from '../../src/ledger/chain.ts';
 import type { Ledger } from '../../src/ledger/port.ts';
 import { openPostgres } from '../../src/ledger/postgres/open.ts';
 import { rekeyPostgres } from '../../src/ledger/postgres/rekey.ts';
@@ -16,32 +14,38 @@ import { rekey } from '../../src/rekey.ts';
 import { readSettings, type Settings } from '../../src/settings.ts';
 import { command } from '../faults/serving.ts';
 import { makeDatabase, type TestDatabase } from '../postgres/database.ts';
+import { type Outsiders, outsidersOf } from '../postgres/outsiders.ts';
 import { tablesAsBytes } from '../postgres/stolen.ts';
 import { A_KEY, aContact, aDecision, aMessage, aText, MINUTE, NOON } from './builders.ts';
-import { converse, converseAnd, fail } from './deciders.ts';
+import { converse, fail } from './deciders.ts';
+import {
+  expectWhole,
+  filledWith,
+  HELPER,
+  HER_PHONE,
+  NURSE,
+  OTHER,
+  OUTSIDE,
+  PHONE,
+  SECRET,
+  WORDS,
+} from './sealed-things.ts';
 import { foundIn, numberFormsIn } from './stolen.ts';
 
-const HELPER = 'sms:+12025550101';
-const OTHER = 'sms:+12025550102';
-const PHONE = 'phone:+12025550103';
-const NURSE = { id: 'ada', name: 'Ada', number: '+12025550190', language: 'en' };
-const HER_PHONE = `sms:${NURSE.number}`;
-const WORDS = 'the index finger went quite blue';
-const SECRET = 'JBSWY3DPEHPK3PXPJBSWY3DPEHPK3PXP';
-const OUTSIDE = { hash: (text: string) => `hash of ${text}`, realNow: () => NOON };
 let database: TestDatabase;
 let dir: string;
 let opened: Ledger[];
-let outsiders: pg.Client[];
+let outside: Outsiders;
 
 beforeEach(async () => {
   database = await makeDatabase();
   dir = mkdtempSync(join(tmpdir(), 'palmward-sealed-'));
-  [opened, outsiders] = [[], []];
+  opened = [];
+  outside = outsidersOf(database);
 });
 
 afterEach(async () => {
-  for (const outsider of outsiders) await outsider.end();
+  await outside.end();
   await closeAll();
   await database.drop();
   rmSync(dir, { recursive: true });
@@ -154,13 +158,13 @@ test('what is said to somebody while they are being forgotten can be read, since
     aDecision({ outgoing: [aText(HER_PHONE, 'gone soon')] }),
   );
   await database.ask('UPDATE outbox SET due = NULL');
-  const { release } = await holding('LOCK TABLE outbox IN EXCLUSIVE MODE');
+  const { release } = await outside.holding('LOCK TABLE outbox IN EXCLUSIVE MODE');
   const taking = one.take(aMessage('SM2', OTHER, 'hi'), () =>
     aDecision({ outgoing: [aText(HER_PHONE, 'please ring')] }),
   );
-  await waitingFor(1);
+  await outside.waitingFor(1);
   const expiring = two.expire(NOON, 10);
-  await waitingFor(2);
+  await outside.waitingFor(2);
   await release();
   await Promise.all([taking, expiring]);
   expect((await one.lease(NOON + 1, 10, MINUTE)).map(({ text, address }) => [text, address])).toContainEqual([
@@ -244,9 +248,9 @@ describe('the key of a database', () => {
     await database.ask('DELETE FROM facts');
     const folders = [1, 2, 3, 4].map((nth) => join(dir, String(nth)));
     // All of them have found no key check by the time that one may put it there.
-    const { release } = await holding('LOCK TABLE facts IN EXCLUSIVE MODE');
+    const { release } = await outside.holding('LOCK TABLE facts IN EXCLUSIVE MODE');
     const starting = Promise.allSettled(folders.map(start));
-    await waitingFor(folders.length);
+    await outside.waitingFor(folders.length);
     await release();
     const started = await starting;
     expect(started.filter(({ status }) => status === 'fulfilled')).toHaveLength(1);
@@ -338,27 +342,8 @@ describe('changing the key of a database', () => {
   });
 });
 
-/** A ledger with something of everything that is sealed. */
 async function filled(): Promise<Ledger> {
-  const ledger = await open();
-  await ledger.enrol(NURSE, 'hash', SECRET);
-  await ledger.takeStep('ada', 7);
-  await ledger.keepDeed({ at: NOON, who: 'ada', did: 'signed in', about: null });
-  await ledger.keepDeed({ at: NOON + 0.5, who: 'ada', did: 'saw a case', about: 'C1' });
-  await ledger.keepFact('plan.secret', 'not to be guessed');
-  const ring = converseAnd(({ code }) => ({
-    outgoing: [aText(HER_PHONE, `call ${HELPER}: ${WORDS}`, { code, key: 'call.ring' })],
-  }));
-  await ledger.take(aMessage('SM1', HELPER, WORDS), ring);
-  await ledger.take(aMessage('SM1', OTHER, WORDS), converse);
-  await ledger.take(aMessage(`${PHONE}:1`, PHONE, WORDS), () =>
-    aDecision({ outgoing: [aText(PHONE, WORDS)] }),
-  );
-  const complain = () => {
-    throw new TypeError(`cannot read "${WORDS}" of ${HELPER}`);
-  };
-  await expect(ledger.take(aMessage('SM2', HELPER, WORDS), complain)).rejects.toThrow(WORDS);
-  return ledger;
+  return filledWith(await open());
 }
 
 function expectNothingIn(bytes: Buffer): void {
@@ -366,22 +351,6 @@ function expectNothingIn(bytes: Buffer): void {
     expect(numberFormsIn(bytes, number)).toEqual([]);
   expect(numberFormsIn(bytes, PHONE.slice(6))).toEqual([]);
   for (const secret of [WORDS, 'not to be guessed', SECRET]) expect(foundIn(bytes, secret)).toEqual([]);
-}
-
-async function expectWhole(ledger: Ledger): Promise<void> {
-  expect((await ledger.conversation('C2')).map(({ text }) => text)).toEqual([WORDS, `turn 1: ${WORDS}`]);
-  expect((await ledger.contact(HELPER))?.open).toEqual(['C1']);
-  expect((await ledger.take(aMessage('SM1', HELPER, WORDS), fail)).repeat).toBe(true);
-  expect((await ledger.take(aMessage(`${PHONE}:1`, PHONE, WORDS), fail)).repeat).toBe(true);
-  expect((await ledger.clinicians())[0]?.number).toBe(NURSE.number);
-  expect(await ledger.secondFactor('ada')).toEqual({ secret: SECRET, step: 7 });
-  expect(await verifyChain(chainOf(ledger), OUTSIDE.hash)).toMatchObject({ whole: true });
-  await expect(ledger.enrol({ ...NURSE, id: 'twin' }, 'hash')).rejects.toThrow('already the number of ada');
-  expect(await ledger.fact('plan.secret')).toBe('not to be guessed');
-}
-
-async function* chainOf(ledger: Ledger): AsyncGenerator<ChainedDeed> {
-  yield* await ledger.deeds(0, 100);
 }
 
 function change(next: Buffer): Promise<string> {
@@ -429,23 +398,4 @@ async function start(folder: string): Promise<Ledger> {
 async function listening(): Promise<number> {
   const text = "SELECT FROM pg_locks WHERE locktype = 'advisory' AND mode = 'ShareLock' AND granted";
   return (await database.ask(text)).length;
-}
-
-/** Keeps a lock from outside until `release`. */
-async function holding(sql: string): Promise<{ release: () => Promise<void> }> {
-  const client = new pg.Client(database.url);
-  await client.connect();
-  outsiders.push(client);
-  await client.query('BEGIN');
-  await client.query(sql);
-  return { release: async () => void (await client.query('ROLLBACK')) };
-}
-
-async function waitingFor(count: number): Promise<void> {
-  const sql =
-    "SELECT pid FROM pg_stat_activity WHERE datname = current_database() AND wait_event_type = 'Lock'";
-  await vi.waitFor(async () => expect(await database.ask(sql)).toHaveLength(count), {
-    timeout: 4000,
-    interval: 10,
-  });
 }

@@ -38,7 +38,7 @@ export function findMaster(place: KeyPlace, fits: Fits | null): Buffer {
   if (kept !== null && fits(kept)) return kept;
   const next = readKeyFile(nextKeyFile(file));
   if (next !== null && fits(next)) {
-    adoptNextKey(file);
+    adoptNextKey(file, next);
     return next;
   }
   return kept === null && next === null ? refuseMissing(file) : refuse(file);
@@ -58,9 +58,13 @@ export function keepNextKey(file: string, master: Buffer): void {
   writeKey(nextKeyFile(file), master);
 }
 
-/** The next key takes the place of the old one; one that took it already is left there. */
-export function adoptNextKey(file: string): void {
-  if (existsSync(nextKeyFile(file))) renameSync(nextKeyFile(file), file);
+/**
+ * The next key takes the place of the old one; one that took it already is left there. Only the key that is meant: one
+ * that another change has put there since is not in use yet, and over the key in use it would lock everybody out.
+ */
+export function adoptNextKey(file: string, master: Buffer): void {
+  const next = nextKeyFile(file);
+  if (existsSync(next) && readMaster(readFileSync(next, 'utf8'))?.equals(master)) renameSync(next, file);
   syncFolder(file);
 }
 

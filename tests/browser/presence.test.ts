@@ -3,6 +3,7 @@
 import chromium from '@sparticuz/chromium';
 import { chromium as driver, type Browser, type Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, expect, test } from 'vitest';
+import { isSound } from './windows.ts';
 import { ADA, openPractice, PASSPHRASE, type Practice, WRIST_WATCHED } from '../record/practice-house.ts';
 
 const MINUTE = 60_000;
@@ -90,6 +91,7 @@ test('two minutes before the end the page says so, in the title too, and one pre
   later += 1.5 * MINUTE;
   await expect.poll(leaving, TOLD).toMatch(/^Nobody has touched this page .* signed out at \d+:\d\d/);
   expect(await page.locator('#leaving p').getAttribute('aria-live')).toBe('assertive');
+  await isSound(page, 'a list that is about to sign out');
   expect(await page.title()).toMatch(/^\(!\) Signing out soon – .*Open cases/);
   await page.getByRole('button', { name: 'Stay signed in' }).click();
   await expect.poll(leaving).toBe('');

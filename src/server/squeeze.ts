@@ -23,11 +23,25 @@ export function squeezeBoth(text: string): Record<Squeezing, Buffer> {
  * nobody what stands in them.
  */
 export async function sendSqueezed(request: Request, response: Response, markup: string): Promise<void> {
+  send(response, await squeeze(request, markup));
+}
+
+/** As it goes to this browser; `how` null: as plain text. */
+export interface Squeezed {
+  how: Squeezing | null;
+  bytes: Buffer;
+}
+
+export async function squeeze(request: Request, markup: string): Promise<Squeezed> {
   const how = squeezingFor(request);
-  response.type('html').vary('Accept-Encoding');
-  if (!how) return void response.send(markup);
-  const squeezed =
+  if (!how) return { how, bytes: Buffer.from(markup) };
+  const bytes =
     how === 'br' ? await promisify(brotliCompress)(markup, BROTLI) : await promisify(gzip)(markup, GZIP);
-  response.setHeader('Content-Encoding', how);
-  response.end(squeezed);
+  return { how, bytes };
+}
+
+export function send(response: Response, { how, bytes }: Squeezed): void {
+  response.type('html').vary('Accept-Encoding');
+  if (how) response.setHeader('Content-Encoding', how);
+  response.end(bytes);
 }

@@ -6,7 +6,7 @@ import type { KeptText } from '../duty/kept.ts';
 import { fieldOf, isToken } from './forms.ts';
 import { networkOf } from './network.ts';
 import type { ServerParts } from './parts.ts';
-import { sendSqueezed } from './squeeze.ts';
+import { send, squeeze, type Squeezed } from './squeeze.ts';
 
 /** One way to talk to us by a page. */
 export interface Talk {
@@ -103,7 +103,26 @@ export async function sendNews(
   if (!news.length) return sayNothing(response);
   // The answers to tap depend on the whole conversation; it is only read when there is something new.
   const thread = after > 0 ? await parts.ledger.thread(talk.address, 0) : news;
-  await sendSqueezed(request, response, (await talk.fragment(thread, after)) ?? '');
+  const fitting = await fittingIn(talk, thread, news.length, after, request);
+  if (fitting.left > 0) response.setHeader('x-more', fitting.left);
+  send(response, fitting.squeezed);
+}
+
+/** A turn is short enough for a weak signal. The page asks for the rest at once: the first text of a plan is safe alone. */
+async function fittingIn(
+  talk: Talk,
+  thread: readonly KeptText[],
+  fresh: number,
+  after: number,
+  request: Request,
+): Promise<{ squeezed: Squeezed; left: number }> {
+  for (let left = 0; ; left += 1) {
+    const shown = left === 0 ? thread : thread.slice(0, -left);
+    const squeezed = await squeeze(request, (await talk.fragment(shown, after)) ?? '');
+    // What somebody wrote goes with at least the first text of the answer to it; what was missed for long goes whole.
+    const isWhole = fresh > MOST_LINES || fresh - left <= 2;
+    if (squeezed.bytes.length < MOST_BYTES || isWhole) return { squeezed, left };
+  }
 }
 
 /** Asked every few seconds on a weak signal: the rules about a page's contents are left out where there is none. */
@@ -111,6 +130,11 @@ function sayNothing(response: Response): void {
   for (const name of response.getHeaderNames()) if (!SAID_WITH_NOTHING.has(name)) response.removeHeader(name);
   response.status(204).end();
 }
+
+/** Of an answer, as it goes over the wire: with what was sent a turn stays under 600. */
+const MOST_BYTES = 540;
+/** More than one turn ever says: what was missed is caught up with at once. */
+const MOST_LINES = 8;
 
 const SAID_WITH_NOTHING = new Set(['cache-control', 'set-cookie', 'x-again']);
 

@@ -226,9 +226,11 @@ test('the first load as the browser counts it, with headers, icon and manifest, 
   await session.send('Network.enable');
   let bytes = 0;
   const turns: number[] = [];
+  const drawings: string[] = [];
   const sent = new Map<string, number>();
   session.on('Network.requestWillBeSent', ({ requestId, request }) => {
     if (request.method === 'POST') sent.set(requestId, request.postData?.length ?? 0);
+    if (request.url.endsWith('/chat/drawing')) drawings.push(request.url);
   });
   const headers = new Map<string, number>();
   session.on('Network.responseReceived', ({ requestId, response }) =>
@@ -255,6 +257,9 @@ test('the first load as the browser counts it, with headers, icon and manifest, 
   await say(page, ...TO_THE_PLAN, ...TO_THE_WATCH, '1 1 1 1 2');
   expect(turns).toHaveLength(1 + TO_THE_PLAN.length + TO_THE_WATCH.length + 1);
   expect(turns.filter((turn) => turn >= 600)).toEqual([]);
+  // Once with the first text of the plan, and once as it is made of the material.
+  expect(drawings.length).toBeLessThanOrEqual(2);
+  expect(drawings.length).toBeGreaterThan(0);
   expect(Math.min(...turns)).toBeGreaterThan(100);
 });
 

@@ -1,5 +1,5 @@
 // The web chat as a browser without script meets it, and the fragments that the script asks for.
-import { randomUUID } from 'node:crypto';
+import { randomBytes, randomUUID } from 'node:crypto';
 import { connect } from 'node:net';
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import type { Case } from '../../src/duty/kept.ts';
@@ -365,3 +365,26 @@ function bytesOf(path: string): Promise<number> {
       .on('error', fail);
   });
 }
+
+test('an answer too long for a weak signal comes in pieces, the first text first, and nothing of it is lost', async () => {
+  // As long as five texts of a plan, and no two alike: they hardly squeeze.
+  const texts = Array.from({ length: 5 }, () => randomBytes(111).toString('base64url'));
+  house.answer = () => texts;
+  const browser = await browse();
+  const braced = { 'accept-encoding': 'br' };
+  const form = { text: 'plan', nonce: hidden(browser.page, 'nonce') };
+  const first = await browser.send(form, { 'x-after': '0', ...braced });
+  const pieces = [first];
+  let shown = await first.text();
+  while (pieces.at(-1)!.headers.get('x-more') !== null) {
+    const after = Math.max(...[...shown.matchAll(/data-line="?(\d+)/g)].map(([, line]) => Number(line)));
+    const headers = { cookie: browser.cookie, ...braced };
+    pieces.push(await fetch(`${house.url}/chat/lines?after=${after}`, { headers }));
+    shown += await pieces.at(-1)!.text();
+  }
+  expect(pieces.length).toBeGreaterThan(1);
+  for (const piece of pieces) expect(Number(piece.headers.get('content-length'))).toBeLessThan(540);
+  expect(shown.indexOf(texts[0]!)).toBeLessThan(shown.indexOf(texts[1]!));
+  for (const text of texts) expect(shown.split(text)).toHaveLength(2);
+  expect(shown.match(/class="?in/g)).toHaveLength(1);
+});

@@ -19,6 +19,8 @@ export const live = (log: HTMLElement): void => {
   let timer = 0;
   let count = 0;
   let tapped: HTMLButtonElement | null = null;
+  /** The answer to what was sent here is longer than what came of it. */
+  let isOwed = false;
   /** What the note says until something is sent again. */
   let standing = '';
 
@@ -32,19 +34,19 @@ export const live = (log: HTMLElement): void => {
 
   /** Tried again with the next answer where it did not come. */
   const draw = (): void =>
-    list(log, '[data-drawing]').forEach((place) => {
+    list(log, '[data-drawing]:not([data-asked])').forEach((place) => {
+      // A second asking while the first is on its way would cost it twice.
+      place.setAttribute('data-asked', '');
+      const again = () => place.removeAttribute('data-asked');
       fetch('/chat/drawing', { credentials: 'same-origin' })
         .then((answer) => (answer.ok ? answer.text() : ''))
-        .then(
-          (drawing) => {
-            if (!drawing || !place.parentNode) return;
-            // One drawing, the newest: links and pictures in the log are ours alone.
-            list(log, 'svg, a').forEach(remove);
-            place.insertAdjacentHTML('beforebegin', drawing);
-            remove(place);
-          },
-          () => 0,
-        );
+        .then((drawing) => {
+          if (!drawing || !place.parentNode) return again();
+          // One drawing, the newest: links and pictures in the log are ours alone.
+          list(log, 'svg, a').forEach(remove);
+          place.insertAdjacentHTML('beforebegin', drawing);
+          remove(place);
+        }, again);
     });
 
   /** The answers to tap, out of the text that offers them: as the page without script has them. */
@@ -96,6 +98,7 @@ export const live = (log: HTMLElement): void => {
     const headers = { 'x-after': after, 'content-type': 'application/x-www-form-urlencoded' };
     const how: RequestInit = to ? { method: 'POST', headers, body } : {};
     how.credentials = 'same-origin';
+    let isUnasked = true;
     return fetch(to || `${feed}${feed.indexOf('?') < 0 ? '?' : '&'}after=${after}`, how)
       .then((answer) => {
         // The text before got through and its answer did not: these are other words, and need a name of their own.
@@ -105,11 +108,13 @@ export const live = (log: HTMLElement): void => {
           throw new Error(standing);
         }
         if (!answer.ok) throw new Error(String(answer.status));
+        isUnasked = !to && !isOwed;
+        isOwed = !isUnasked && answer.headers.get('x-more') !== null;
         return answer.status === 204 ? '' : answer.text();
       })
       .then(
         (fragment) => {
-          if (fragment) show(fragment, !to);
+          if (fragment) show(fragment, isUnasked);
           draw();
           note.textContent = standing;
           wait = fragment ? SOON : Math.min(wait * 1.5, LATEST);

@@ -1,5 +1,5 @@
 // What a clinician does at the desk, as a turn of the case: takes it, passes it on, speaks, corrects, changes the watch, ends.
-import { checkCorrection, correctedPlan } from '../clinical/correct.ts';
+import { checkCorrection, type Conflict, correctedPlan } from '../clinical/correct.ts';
 import { endCase } from './aftercare.ts';
 import { currentAsk } from './asked.ts';
 import { accept, endCall, passTo, takenUp } from './call.ts';
@@ -54,12 +54,9 @@ function correct(step: Step, by: string, { joints, reason }: Extract<DeskAct, { 
     plan: correctedPlan(plan, findings, joints, rules),
     corrections: [...corrections, { at: step.around.at, by, reason, before: plan, joints, conflicts }],
   });
-  const isLetGo = plan.position.some(({ joint }) => !joints.some((each) => each.joint === joint));
-  const freed = isLetGo ? [{ key: 'care.freed' }] : [];
-  const isAnew =
-    plan.splints.length > 0 &&
-    conflicts.some(({ kind }) => kind === 'splint') &&
-    step.case.material !== 'none';
+  const has = (wanted: Conflict['kind']) => conflicts.some(({ kind }) => kind === wanted);
+  const freed = has('joint-let-go') ? [{ key: 'care.freed' }] : [];
+  const isAnew = plan.splints.length > 0 && has('splint') && step.case.material !== 'none';
   const splint = isAnew ? [{ key: 'care.splint-anew' }] : [];
   return lookAgain(say(after, { key: 'care.corrected' }, { plan: 'all' }, ...freed, ...splint));
 }

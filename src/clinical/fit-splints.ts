@@ -14,7 +14,10 @@ const JOINT_ALONG: Record<JointKind, number> = {
   'thumb.ip': 66,
   dip: 69,
 };
-/** Where a splint begins whose joint nearest the body is this one, and where it ends behind the one furthest out: as the rows have them. */
+/**
+ * Where a splint begins whose joint nearest the body is this one, and where it ends behind the one furthest out: as the rows
+ * have them, and *choice* where none has (the elbow without the wrist, the thumb's base and a finger's without it).
+ */
 const BEGINS: Record<JointKind, Extent> = {
   elbow: 'past-elbow',
   wrist: 'forearm-two-thirds',

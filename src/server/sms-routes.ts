@@ -21,13 +21,24 @@ export type TakePost = (request: IncomingMessage, response: ServerResponse) => b
  * in another spelling is none of theirs.
  */
 export function gatewayPosts(parts: ServerParts): TakePost {
+  const answer = answering(parts);
+  return (request, response) => {
+    const take = request.method === 'POST' ? TAKES.get((request.url ?? '').split('?', 1)[0]!) : undefined;
+    if (take) answer(take, request, response);
+    return take !== undefined;
+  };
+}
+
+function answering(
+  parts: ServerParts,
+): (take: Take, request: IncomingMessage, response: ServerResponse) => void {
   const { publicUrl, twilio } = parts.settings;
   if (!twilio || publicUrl === null)
-    return takeAt(() => (_request, response) => end(response, 404, 'SMS is not set up.\n'));
+    return (_take, _request, response) => end(response, 404, 'SMS is not set up.\n');
   const account = { authToken: twilio.authToken, publicUrl };
   const statusUrl = `${publicUrl.replace(/\/+$/, '')}/sms/status`;
   const refuse = refusing(parts);
-  return takeAt((take) => (request, response) => {
+  return (take, request, response) => {
     const answer = async (form: Form | null) => {
       if (!form) return end(response, 413, TOO_LONG);
       const path = request.url ?? '';
@@ -41,7 +52,7 @@ export function gatewayPosts(parts: ServerParts): TakePost {
         if (!response.headersSent) end(response, 503);
       });
     });
-  });
+  };
 }
 
 interface Post {
@@ -56,21 +67,10 @@ interface Post {
 
 type Take = (post: Post) => Promise<void>;
 
-function takeAt(
-  handle: (take: Take) => (request: IncomingMessage, response: ServerResponse) => void,
-): TakePost {
-  const handlers = new Map([
-    ['/sms/inbound', handle(inbound)],
-    ['/sms/status', handle(status)],
-  ]);
-  return (request, response) => {
-    const { method, url = '' } = request;
-    if (method !== 'POST' || !url.startsWith('/sms/')) return false;
-    const handler = handlers.get(url.split('?', 1)[0] ?? '');
-    handler?.(request, response);
-    return handler !== undefined;
-  };
-}
+const TAKES: ReadonlyMap<string, Take> = new Map([
+  ['/sms/inbound', inbound],
+  ['/sms/status', status],
+]);
 
 function refusing(parts: ServerParts): (response: ServerResponse) => void {
   const record = recording(parts);

@@ -84,8 +84,7 @@ function sentAs({ telling, sitting }: CaseView, text: string): string {
   const { words } = telling.protocol;
   const filled = { name: sitting.name, text };
   const key = writtenKey(telling.language, telling.case.language);
-  // An older version of the protocol may not have it.
-  return words.has(key) ? words.say(telling.case.language, key, filled) : text;
+  return words.say(telling.case.language, key, filled);
 }
 
 /** Both are told that nothing is translated: the clinician here, the helper in the text itself. */

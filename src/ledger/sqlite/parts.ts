@@ -16,7 +16,7 @@ import { readPeople } from './people.ts';
 import type { People } from './people.ts';
 import { type Queue, startQueue } from './queue.ts';
 import { keepRoster, type Roster } from './roster.ts';
-import { readCases as startReadCases } from './read-cases.ts';
+import { rememberCases } from './read-cases.ts';
 import { prepareRows } from './situation.ts';
 import { prepareTexts } from './texts.ts';
 import { prepareTimers, type Timers } from './timers.ts';
@@ -44,7 +44,7 @@ export function assemble(
   const roster = keepRoster(db, keyring);
   const people = readPeople(db, keyring);
   const caseKeys = readCaseKeys(db, keyring);
-  const readCases = startReadCases();
+  const readCases = rememberCases();
   const texts = prepareTexts(db, { keyring, people, caseKeys, realNow });
   const timers = prepareTimers(db);
   const forget = prepareForgetting(db, people, texts, realNow);

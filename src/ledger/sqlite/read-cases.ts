@@ -18,7 +18,7 @@ export interface ReadCases {
  * is never changed in place, and replaying, which writes nothing, proves that one that was not put away and read again
  * goes on in the same way.
  */
-export function readCases(): ReadCases {
+export function rememberCases(): ReadCases {
   const read = remember<{ one: Case; state: string }>(MOST_CASES);
   return {
     read: ({ code, state }, contact) => {

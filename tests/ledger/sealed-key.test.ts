@@ -200,7 +200,34 @@ describe('a change of key that is cut short', () => {
     });
     await expectWhole(open());
     expect(readMaster(readFileSync(keyFile, 'utf8'))?.equals(next)).toBe(true);
-    expect(existsSync(`${keyFile}.next`)).toBe(false);
+    expect(nextKeys()).toEqual([]);
+  });
+
+  test('there, while another that stood still for long writes its own next key: both are kept, and the right one is found', async () => {
+    await filled();
+    await closeAll();
+    const next = newMaster();
+    rekeySqlite(options(), () => {
+      keepNextKey(keyFile, next);
+      return next;
+    });
+    keepNextKey(keyFile, newMaster());
+    await expectWhole(open());
+    expect(readMaster(readFileSync(keyFile, 'utf8'))?.equals(next)).toBe(true);
+    expect(nextKeys()).toHaveLength(1);
+  });
+
+  test('by a version that had one name for every next key: that is found as well', async () => {
+    await filled();
+    await closeAll();
+    const next = newMaster();
+    rekeySqlite(options(), () => {
+      writeFileSync(`${keyFile}.next`, writeMaster(next), { mode: 0o600 });
+      return next;
+    });
+    await expectWhole(open());
+    expect(readMaster(readFileSync(keyFile, 'utf8'))?.equals(next)).toBe(true);
+    expect(nextKeys()).toEqual([]);
   });
 
   test('in the environment: the start takes whichever of the two fits', async () => {
@@ -269,6 +296,10 @@ async function changed(): Promise<Buffer> {
   const old = readMaster(readFileSync(keyFile, 'utf8'))!;
   change();
   return old;
+}
+
+function nextKeys(): string[] {
+  return readdirSync(dir).filter((name) => name.startsWith('palmward.key.next'));
 }
 
 /** As the command does it. */

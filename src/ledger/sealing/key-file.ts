@@ -6,13 +6,14 @@ import {
   fsyncSync,
   linkSync,
   openSync,
+  readdirSync,
   readFileSync,
   renameSync,
   rmSync,
   statSync,
   writeSync,
 } from 'node:fs';
-import { dirname } from 'node:path';
+import { basename, dirname, join } from 'node:path';
 import { newMaster, readMaster, writeMaster } from './master-key.ts';
 
 export interface KeyPlace {
@@ -22,6 +23,8 @@ export interface KeyPlace {
   givenNext: Buffer | null;
   file: string;
 }
+
+const NEXT = '.next';
 
 /** Whether a key is the one that a ledger is sealed with. */
 export type Fits = (master: Buffer) => boolean;
@@ -36,26 +39,29 @@ export function findMaster(place: KeyPlace, fits: Fits | null): Buffer {
   const kept = readKeyFile(file);
   if (fits === null) return kept ?? makeKeyFile(file);
   if (kept !== null && fits(kept)) return kept;
-  const next = readKeyFile(nextKeyFile(file));
-  if (next !== null && fits(next)) {
+  const nexts = nextKeyFiles(file).flatMap((name) => readKeyFile(name) ?? []);
+  const next = nexts.find(fits);
+  if (next !== undefined) {
     adoptNextKey(file, next);
     return next;
   }
-  return kept === null && next === null ? refuseMissing(file) : refuse(file);
+  return kept === null && nexts.length === 0 ? refuseMissing(file) : refuse(file);
 }
 
 function fitting(keys: (Buffer | null)[], fits: Fits | null): Buffer | null {
   return keys.find((key) => key !== null && (fits === null || fits(key))) ?? null;
 }
 
-export function nextKeyFile(file: string): string {
-  return `${file}.next`;
-}
-
-/** Puts the next key on disk beside the one in use. Over a leftover of a change that was given up, never over a key in use. */
+/**
+ * Puts the next key on disk beside the one in use, in a file of its own: whatever another change is about, or was before
+ * it was cut short, this takes nobody's key away. One that nothing was sealed with stays behind and is harmless.
+ */
 export function keepNextKey(file: string, master: Buffer): void {
-  rmSync(nextKeyFile(file), { force: true });
-  writeKey(nextKeyFile(file), master);
+  const own = `${file}.${randomUUID()}`;
+  writeKey(own, master);
+  // Under this name it is always whole.
+  renameSync(own, `${file}${NEXT}-${randomUUID()}`);
+  syncFolder(file);
 }
 
 /**
@@ -63,9 +69,17 @@ export function keepNextKey(file: string, master: Buffer): void {
  * that another change has put there since is not in use yet, and over the key in use it would lock everybody out.
  */
 export function adoptNextKey(file: string, master: Buffer): void {
-  const next = nextKeyFile(file);
-  if (existsSync(next) && readMaster(readFileSync(next, 'utf8'))?.equals(master)) renameSync(next, file);
+  const next = nextKeyFiles(file).find((name) => readKeyFile(name)?.equals(master));
+  if (next !== undefined) renameSync(next, file);
   syncFolder(file);
+}
+
+/** Of every change that is under way or was cut short. */
+function nextKeyFiles(file: string): string[] {
+  const folder = dirname(file);
+  if (!existsSync(folder)) return [];
+  const names = readdirSync(folder).filter((name) => name.startsWith(`${basename(file)}${NEXT}`));
+  return names.map((name) => join(folder, name));
 }
 
 // Written whole under another name and then linked: of two processes that start at once, both end up with the same key.

@@ -129,7 +129,10 @@ export interface Ledger {
   /** The next moment a timer is due on the cases' clock, or null. */
   nextDue(): Promise<Instant | null>;
 
-  /** Leases texts to be carried: waiting ones, and handed or unclear ones whose time has come. Urgent keys first, then oldest. */
+  /**
+   * Leases texts to be carried: waiting ones, and handed or unclear ones whose time has come. Urgent keys first, then
+   * oldest. What is behind one to the same number that is leased already, and at least as urgent, waits for that.
+   */
   lease(now: RealInstant, limit: number, leaseMs: number): Promise<OutRow[]>;
   settle(line: number, settled: Settled): Promise<void>;
   /**

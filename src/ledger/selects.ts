@@ -20,6 +20,20 @@ export const OUT_ROW = `
     outbox.carrier_id AS "carrierId"
   FROM outbox JOIN texts USING (line)`;
 
+/**
+ * Which of the texts that are due may be leased: none that an earlier one to the same number is ahead of, at least as
+ * urgent and in somebody's hands just now. Otherwise, of two processes the second could send the end of a plan before
+ * the first has sent its beginning. `now` and `leasedUntil` name the parameters: a lease ends between the two.
+ */
+export const inTurn = (now: string, leasedUntil: string): string => `
+  outbox.due <= ${now} AND NOT EXISTS (
+    SELECT 1 FROM outbox AS ahead JOIN texts AS other ON other.line = ahead.line
+    WHERE ahead.due > ${now} AND ahead.due <= ${leasedUntil} AND ahead.state = 'leased'
+      AND other.contact = texts.contact AND ${IS_AHEAD})`;
+
+/** Of the row `ahead`, as seen from the row `outbox` of the same number. */
+export const IS_AHEAD = 'ahead.line < outbox.line AND ahead.urgent >= outbox.urgent';
+
 /** One text with how far it came. */
 export const KEPT_TEXT = `
   SELECT ${SEALED_COLUMNS}, texts.at, texts.direction, texts.key, texts.sender AS "from",

@@ -121,9 +121,9 @@ test('a timer whose contact is being written to is left for the next look, and t
   expect(ran).toEqual([OTHER, HELPER]);
 });
 
-test('a text that another process is leasing is passed over, not waited for', async () => {
+test('a text that another process is leasing is passed over, not waited for, and what follows it to its number stays behind it', async () => {
   const ledger = await open();
-  const outgoing = [aText(OTHER, 'one'), aText(OTHER, 'two')];
+  const outgoing = [aText(OTHER, 'one'), aText(OTHER, 'after one'), aText('sms:+12025550199', 'two')];
   await ledger.take(aMessage('SM', HELPER, 'hi'), () => aDecision({ outgoing }));
   await holding('SELECT FROM outbox WHERE line = (SELECT min(line) FROM outbox) FOR UPDATE');
   expect((await ledger.lease(NOON, 10, MINUTE)).map(({ text }) => text)).toEqual(['two']);

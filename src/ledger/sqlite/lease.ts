@@ -1,6 +1,7 @@
 // Leases texts to be carried: urgent first, then oldest.
 import { asLeased } from '../delivery.ts';
 import type { Ledger, OutRow } from '../port.ts';
+import { inTurn } from '../selects.ts';
 import type { Parts } from './parts.ts';
 
 /**
@@ -10,8 +11,9 @@ import type { Parts } from './parts.ts';
 export function leasing(parts: Parts): Ledger['lease'] {
   const { db, queue } = parts;
   const due = db
-    .prepare<[number, number], number>(
-      'SELECT line FROM outbox WHERE due <= ? ORDER BY urgent DESC, line LIMIT ?',
+    .prepare<[{ now: number; until: number; limit: number }], number>(
+      `SELECT line FROM outbox JOIN texts USING (line) WHERE ${inTurn(':now', ':until')}
+      ORDER BY urgent DESC, line LIMIT :limit`,
     )
     .pluck();
   const mark = db.prepare(
@@ -20,8 +22,9 @@ export function leasing(parts: Parts): Ledger['lease'] {
   return (now, limit, leaseMs) =>
     queue.add(() =>
       queue.attempt(() => {
-        const rows = due.all(now, limit).flatMap((line) => openedOrFailed(parts, line) ?? []);
-        rows.forEach((row) => mark.run(now + leaseMs, row.line));
+        const until = now + leaseMs;
+        const rows = due.all({ now, until, limit }).flatMap((line) => openedOrFailed(parts, line) ?? []);
+        rows.forEach((row) => mark.run(until, row.line));
         return rows;
       }),
     );

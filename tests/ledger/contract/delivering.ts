@@ -43,12 +43,57 @@ export function deliveringContract(open: Open): void {
     const [one, two] = [await open({ realNow }), await open({ realNow })];
     await say(
       one,
-      Array.from({ length: 20 }, (_, index) => aText(CLINICIAN, `text ${index}`)),
+      Array.from({ length: 20 }, (_, index) => aText(`sms:+1202555${2000 + index}`, `text ${index}`)),
     );
     const leased = await Promise.all([one.lease(NOON, 15, LEASE), two.lease(NOON, 15, LEASE)]);
     const lines = leased.flat().map(({ line }) => line);
     expect(lines).toHaveLength(20);
     expect(new Set(lines).size).toBe(20);
+  });
+
+  test('texts to one number keep their order, whichever process carries them: the next waits until the last is on its way', async () => {
+    const [one, two] = [await open({ realNow }), await open({ realNow })];
+    await say(one, [aText(CLINICIAN, '(1/3)'), aText(CLINICIAN, '(2/3)'), aText(CLINICIAN, '(3/3)')]);
+    const [first] = await one.lease(NOON, 1, LEASE);
+    await say(two, [aText('sms:+12025550191', 'to another number')], 'SM2');
+    const leased = async () => (await two.lease(NOON + 1, 10, LEASE)).map(({ text }) => text);
+    expect(await leased()).toEqual(['to another number']);
+    await one.settle(first!.line, { state: 'sent', carrierId: 'SM9' });
+    expect(await leased()).toEqual(['(2/3)', '(3/3)']);
+  });
+
+  test('an urgent text waits for none that is less so', async () => {
+    const [one, two] = [await open({ realNow }), await open({ realNow })];
+    await say(one, [aText(CLINICIAN, 'how is it')]);
+    await one.lease(NOON, 1, LEASE);
+    await say(
+      two,
+      [aText(CLINICIAN, 'and now'), aText(CLINICIAN, 'open it', { key: 'check.failed' })],
+      'SM2',
+    );
+    expect((await two.lease(NOON, 10, LEASE)).map(({ text }) => text)).toEqual(['open it']);
+  });
+
+  test('of texts to few numbers, leased by two at every moment, none overtakes another to its number', async () => {
+    const ledgers = [await open({ realNow }), await open({ realNow })];
+    const numbers = Array.from({ length: 5 }, (_, nth) => `sms:+1202555${2000 + nth}`);
+    const texts = Array.from({ length: 60 }, (_, nth) => aText(numbers[nth % 5]!, `text ${nth}`));
+    await say(ledgers[0]!, texts);
+    const carried: { line: number; address: string }[] = [];
+    const carry = async (ledger: Ledger) => {
+      while (carried.length < texts.length) {
+        for (const { line, address } of await ledger.lease(NOON, 7, LEASE)) {
+          carried.push({ line, address });
+          await ledger.settle(line, { state: 'sent', carrierId: `SM${line}` });
+        }
+      }
+    };
+    await Promise.all(ledgers.map(carry));
+    for (const number of numbers) {
+      const lines = carried.filter(({ address }) => address === number).map(({ line }) => line);
+      expect(lines).toEqual(lines.toSorted((a, b) => a - b));
+      expect(lines).toHaveLength(12);
+    }
   });
 
   test('urgent texts go first, then the oldest', async () => {
@@ -107,6 +152,7 @@ export function deliveringContract(open: Open): void {
     expect(await ledger.lease(NOON + 500, 10, LEASE)).toMatchObject([
       { line: one, was: 'waiting', attempts: 1 },
     ]);
+    await ledger.settle(one!, { state: 'sent', carrierId: 'SM9' });
     expect(await ledger.lease(NOON + 900, 10, LEASE)).toMatchObject([
       { line: two, was: 'unclear', attempts: 1 },
     ]);
@@ -136,6 +182,6 @@ export function deliveringContract(open: Open): void {
   });
 }
 
-async function say(ledger: Ledger, outgoing: Outgoing[]): Promise<void> {
-  await ledger.take(aMessage('SM1', HELPER, 'hello'), () => aDecision({ outgoing }));
+async function say(ledger: Ledger, outgoing: Outgoing[], id = 'SM1'): Promise<void> {
+  await ledger.take(aMessage(id, HELPER, 'hello'), () => aDecision({ outgoing }));
 }

@@ -33,8 +33,13 @@ function fill(count: number): void {
   const copy = copyOf(of, count, house.world.codes);
   for (let from = 0; from < count; from += AT_ONCE)
     db.transaction(() => {
-      for (let nth = from; nth < Math.min(count, from + AT_ONCE); nth += 1)
-        store(copy(nth, nth + 2), { at: of.openedAt, message: null });
+      for (let nth = from; nth < Math.min(count, from + AT_ONCE); nth += 1) {
+        const decision = copy(nth, nth + 2);
+        // What a case begins with: without a text it would have no key, and its first turn would have to make one.
+        const { contact: address } = decision.cases[0]!;
+        const inbound = { id: `fill ${nth}`, address, text: TALK[0]!, pictures: 0, at: of.openedAt };
+        store(decision, { at: of.openedAt, message: { inbound, sender: 'helper', line: null } });
+      }
     })();
   db.pragma('wal_checkpoint(TRUNCATE)');
   close();

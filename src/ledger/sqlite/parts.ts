@@ -65,7 +65,7 @@ export function assemble(
     queue: startQueue(db, begun, forgetRead),
     clock: startClock(db),
     roster,
-    rows: prepareRows(db, keyring, { people, roster, readCases }),
+    rows: prepareRows(db, { people, roster, readCases }),
     texts,
     timers,
     outbox: prepareOutbox(db, keyring),

@@ -22,6 +22,8 @@ export interface People {
   meet(address: string): Person;
   /** Within a transaction: like `find`, from memory where it was read before. */
   recall(address: string): Person | null;
+  /** Within a transaction: like `recall`, by the row that a case belongs to; null once it is forgotten. */
+  ofRow(row: { contact: number; wrapped: Buffer | null }): Person | null;
   contactOf(person: Person | null): Contact | null;
   keepContact(contact: Contact): void;
   /** Deletes key and address. With `leaving` (real time) a new row stands in for as long as its last answer may need it. */
@@ -38,16 +40,19 @@ interface Row {
   wrapped: Buffer | null;
 }
 
+type Opened = Pick<Row, 'state' | 'leaving'> & { id: number; data: DataKey };
+
 export function readPeople(db: Database, keyring: Keyring): People {
   const statements = prepare(db);
   const read = remember<Person>(KEPT_KEYS);
   const find = (address: string): Person | null => {
     const row = statements.byHash.get(keyring.hashOf(address));
     if (!row) return null;
-    const { id, state, leaving, wrapped } = row;
-    const data = wrapped && keyring.unwrap(wrapped, keyPlace(id));
-    if (data?.address !== address) throw new Error(`contact ${id} is found by the hash of another address`);
-    return { id, contact: state === null ? null : contactRead(state, address), leaving, data };
+    const { wrapped, ...rest } = row;
+    const data = wrapped && keyring.unwrap(wrapped, keyPlace(row.id));
+    if (data?.address !== address)
+      throw new Error(`contact ${row.id} is found by the hash of another address`);
+    return personOf({ ...rest, data });
   };
   const recall = (address: string): Person | null => {
     const known = read.get(address);
@@ -55,6 +60,15 @@ export function readPeople(db: Database, keyring: Keyring): People {
     const found = find(address);
     if (found) read.set(address, found);
     return found;
+  };
+  const ofRow: People['ofRow'] = ({ contact: id, wrapped }) => {
+    if (wrapped === null) return null;
+    const data = keyring.unwrap(wrapped, keyPlace(id));
+    const known = read.get(data.address);
+    if (known?.id === id) return known;
+    const person = personOf({ id, data, ...statements.byId.get(id)! });
+    read.set(data.address, person);
+    return person;
   };
   const meet = (address: string): Person => {
     const known = recall(address);
@@ -77,6 +91,7 @@ export function readPeople(db: Database, keyring: Keyring): People {
     find,
     recall,
     meet,
+    ofRow,
     contactOf: (person) => person?.contact ?? null,
     keepContact: (contact) => keep(contact, null),
     keepLeaving: keep,
@@ -86,6 +101,10 @@ export function readPeople(db: Database, keyring: Keyring): People {
     },
     forgetRead: () => read.clear(),
   };
+}
+
+function personOf({ id, state, leaving, data }: Opened): Person {
+  return { id, contact: state === null ? null : contactRead(state, data.address), leaving, data };
 }
 
 function contactKept({ address: _address, ...rest }: Contact): string {
@@ -100,6 +119,9 @@ function prepare(db: Database) {
   return {
     byHash: db.prepare<[Buffer], Row>(`
       SELECT id, state, leaving, ${keyOf('id')} AS wrapped FROM contacts WHERE hash = ?`),
+    byId: db.prepare<[number], Pick<Row, 'state' | 'leaving'>>(
+      'SELECT state, leaving FROM contacts WHERE id = ?',
+    ),
     add: db.prepare('INSERT INTO contacts (hash) VALUES (?)'),
     addKey: db.prepare('INSERT INTO contact_keys (contact, wrapped) VALUES (?, ?)'),
     keep: db.prepare('UPDATE contacts SET state = ?, leaving = ? WHERE id = ?'),

@@ -1,8 +1,6 @@
 // Reads the rows that one decision may need to know.
 import type { Database } from 'better-sqlite3';
 import type { Case } from '../../care/types.ts';
-import { addressOf } from '../open-texts.ts';
-import type { Keyring } from '../sealing/keyring.ts';
 import { keyOf } from '../selects.ts';
 import type { Rows } from '../situation.ts';
 import type { People } from './people.ts';
@@ -22,7 +20,7 @@ interface Readers {
   readCases: ReadCases;
 }
 
-export function prepareRows(db: Database, keyring: Keyring, { people, roster, readCases }: Readers): Rows {
+export function prepareRows(db: Database, { people, roster, readCases }: Readers): Rows {
   const cases = <T>(rest: string) =>
     db.prepare<[T], KeptCase>(
       `SELECT code, contact, state, ${keyOf('cases.contact')} AS wrapped FROM cases ${rest}`,
@@ -35,8 +33,7 @@ export function prepareRows(db: Database, keyring: Keyring, { people, roster, re
   const heldBy = cases<string>('WHERE call_clinician = ?');
   const calling = cases<number>("WHERE call_state = 'open' ORDER BY call_opened LIMIT ?");
   const highest = db.prepare<[], number | null>('SELECT max(number) FROM cases').pluck();
-  const asCase = (kept: KeptCase): Case =>
-    readCases.read(kept, addressOf(keyring, kept.contact, kept.wrapped));
+  const asCase = (kept: KeptCase): Case => readCases.read(kept, people.ofRow(kept)?.data.address ?? '');
   return {
     contact: (address) => (address === '' ? null : people.contactOf(people.recall(address))),
     case: (code) => {

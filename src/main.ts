@@ -23,14 +23,14 @@ import { handOn } from './mailroom/hand-on.ts';
 import { startLearning, versionsOf } from './mailroom/learn.ts';
 import { keepMark, MARK_EVERY_MS, type MarkParts, readMark } from './mailroom/mark.ts';
 import { passingOn } from './mailroom/pass-on.ts';
-import { keepProtocols } from './mailroom/protocols.ts';
+import { keepProtocols, type Protocols } from './mailroom/protocols.ts';
 import { takePulse, type Pulse } from './mailroom/pulse.ts';
 import { recall } from './mailroom/recall.ts';
 import { receiving } from './mailroom/receive.ts';
 import { hearingReports } from './mailroom/reported.ts';
 import { offsetsOf, type World } from './mailroom/surroundings.ts';
 import { startWaking } from './mailroom/wake.ts';
-import { startWithdrawing } from './mailroom/withdraw.ts';
+import { startWithdrawing, withdrawnFact } from './mailroom/withdraw.ts';
 import type { SourceFile } from './model.ts';
 import { describeFault } from './server/describe-fault.ts';
 import { metricsText, watchedLines } from './server/metrics.ts';
@@ -45,7 +45,7 @@ import { renewedHash, verifyPassphrase } from './duty/entry/passphrase.ts';
 import { type Engine, engineOf } from './open-ledger.ts';
 import { buildApp } from './server/app.ts';
 import type { Settings } from './settings.ts';
-import { onOutcome, openTally, purseOf, watch, type Tally } from './tally.ts';
+import { onOutcome, openTally, purseOf, watch, watchTaking, type Tally } from './tally.ts';
 
 /** A start that cannot go on for a reason the reader can mend: one line each. */
 export class CannotStart extends Error {
@@ -131,7 +131,7 @@ export async function openHouse(
   const planSecret = await keptSecret(ledger);
   const world: World = {
     clock,
-    protocols: keepProtocols(protocol, await olderProtocols(ledger, protocol.version)),
+    protocols: await openProtocols(ledger, protocol),
     language: settings.language,
     sms: settings.twilio !== null,
     planLink: settings.publicUrl
@@ -220,6 +220,12 @@ async function keepPracticeApart(ledger: Ledger, settings: Settings, engine: Eng
   ]);
 }
 
+async function openProtocols(ledger: Ledger, current: Protocol): Promise<Protocols> {
+  const kept = keepProtocols(current, await olderProtocols(ledger, current.version));
+  kept.withdrawn = await ledger.fact(withdrawnFact(current.version));
+  return kept;
+}
+
 async function olderProtocols(ledger: Ledger, current: string): Promise<Protocol[]> {
   const versions = (await ledger.versionsInUse()).filter((version) => version !== current);
   const opened = await Promise.all(
@@ -272,10 +278,12 @@ function assemble(
     realNow,
     stir,
     changes,
-    receive: receiving(ledger, world, stir, purseOf(tally)),
+    receive: watchTaking(receiving(ledger, world, stir, purseOf(tally)), { tally, pulse }),
     startLoops: (serving = false) => {
       hurried.push(startWaking(ledger, world, stir, onFault, pulse.beat));
-      loops.push(startWithdrawing(ledger, world, stir, onFault));
+      const onWithdrawn = () =>
+        log.error({}, 'the protocol in force is withdrawn: no case gets a position by it any more');
+      loops.push(startWithdrawing({ ledger, world, stirred: stir, onWithdrawn }, onFault));
       // Before anything expires: a text that is deleted cannot be counted.
       loops.push(startLearning(ledger, versionsOf(ledger, world), onFault));
       loops.push(startExpiring(ledger, world, settings.retentionDays, onFault));

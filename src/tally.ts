@@ -1,8 +1,10 @@
 // What the process counts for its operator: what is spent, what failed, how old the oldest of each kind is.
 import type { Logger } from 'pino';
+import { NotStored } from './ledger/not-stored.ts';
 import type { Ledger, OutRow } from './ledger/port.ts';
 import type { Outcome } from './mailroom/deliver.ts';
 import { openGate, type Gate } from './mailroom/gate.ts';
+import type { Pulse } from './mailroom/pulse.ts';
 import type { Purse } from './mailroom/receive.ts';
 import { openSpending, type Spending } from './mailroom/spending.ts';
 import type { World } from './mailroom/surroundings.ts';
@@ -21,6 +23,8 @@ export interface Tally {
   /** Texts, since the start of the process. */
   failed: number;
   dropped: number;
+  /** Texts that came in and could not be stored; the gateway was told to bring them again. */
+  notStored: number;
 }
 
 interface Parts {
@@ -50,7 +54,7 @@ export async function openTally({ settings, ledger, utcOffsetAt, realNow, log }:
     onAlarm: alarm('new cases in an hour from one block of numbers'),
     onChatAlarm: alarm('new cases in an hour from one network', 'web chat from there'),
   });
-  return { spending, gate, failed: 0, dropped: 0 };
+  return { spending, gate, failed: 0, dropped: 0, notStored: 0 };
 }
 
 /** What watches over the texts that come in. */
@@ -61,6 +65,26 @@ export function purseOf({ gate, spending }: Tally): Purse {
     answered: (address, texts) => {
       if (address.startsWith('sms:')) spending.add(texts.reduce((sum, text) => sum + partsOf(text), 0));
     },
+  };
+}
+
+/** The same taking in, with what it tells of the ledger. That a turn failed, and its text is kept, is no fault of that. */
+export function watchTaking<T, R>(
+  take: (text: T) => Promise<R>,
+  { tally, pulse }: { tally: Tally; pulse: Pick<Pulse, 'took'> },
+): (text: T) => Promise<R> {
+  return async (text) => {
+    try {
+      const taken = await take(text);
+      pulse.took(true);
+      return taken;
+    } catch (fault) {
+      if (fault instanceof NotStored) {
+        pulse.took(false);
+        tally.notStored += 1;
+      }
+      throw fault;
+    }
   };
 }
 
@@ -111,10 +135,12 @@ export async function watch({ settings, ledger, world, tally, realNow }: Looked)
     faultyTexts: figures.faultyTexts,
     failedTexts: tally.failed,
     droppedTexts: tally.dropped,
+    notStoredTexts: tally.notStored,
     partsToday: tally.spending.today(),
     spentShare: cap === null ? 0 : tally.spending.today() / cap,
     busiestBlock: tally.gate.busiest(),
     gapHours: gapHours(clinicians, caseNow, GAP_AHEAD_MS),
+    protocolWithdrawn: Number(world.protocols.withdrawn !== null),
     clockAhead: settings.timeSpeed === 1 ? Math.max(0, caseNow - realNow()) / 1000 : 0,
   };
 }

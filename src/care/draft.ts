@@ -30,6 +30,8 @@ export interface Surroundings {
   current: Protocol;
   /** The protocol of a version that an open case began with. */
   protocolOf: (version: string) => Protocol;
+  /** Why that one is withdrawn: a case begins all the same, since danger is asked after, and gets no position by it. */
+  withdrawn?: string | null;
   /** The language for a first message that no words give away. */
   language: string;
   /** Whether texts can be sent by SMS: clinicians are then rung by SMS, also for cases from the web chat. */

@@ -1,6 +1,6 @@
 // From the last answer to the splint: the plan, the counts before it, the material, and how to make it.
 import { correctedPlan } from '../clinical/correct.ts';
-import { planFor } from '../clinical/plan.ts';
+import { planFor, withheldPlan } from '../clinical/plan.ts';
 import type { Findings, Material, Plan } from '../model.ts';
 import { SPLINT_ON, ask, askNothing } from './asked.ts';
 import { isSettled } from './call-words.ts';
@@ -10,6 +10,9 @@ import { isFingerSplintOnly, isLong, MADE_IN_THE_EVENING, saysHowToRest } from '
 import { HOUR, change, say, wake, waitMs, type Step } from './step.ts';
 import type { Saying } from './types.ts';
 import { askCheck, startWatch } from './watch.ts';
+
+/** The fact of a case that heard of its version's withdrawal: it hears of it once. */
+export const WITHDRAWN = 'version-withdrawn';
 
 /** When a place that needs no splint is asked after again. */
 const FREE_REVIEW = 48 * HOUR;
@@ -25,16 +28,19 @@ export function makePlan(step: Step): Step {
 function withPlan(step: Step, findings: Findings): Step {
   const plan = planFor(findings, step.protocol.rules);
   const last = step.case.corrections?.at(-1);
-  const stays = last !== undefined && plan.hold === 'as-planned';
-  return change(step, {
-    findings,
-    plan: stays ? correctedPlan(plan, findings, last.joints, step.protocol.rules) : plan,
-  });
+  if (last !== undefined && plan.hold === 'as-planned')
+    return change(step, { findings, plan: correctedPlan(plan, findings, last.joints, step.protocol.rules) });
+  return change(step, { findings, plan: isWithdrawn(step) ? withheldPlan(plan, step.protocol.rules) : plan });
+}
+
+function isWithdrawn({ case: of }: Step): boolean {
+  return of.facts[WITHDRAWN] !== undefined;
 }
 
 function tellPlan(step: Step): Step {
   const plan = step.case.plan;
   if (!plan) return step;
+  if (isWithdrawn(step) && !isCorrected(step)) return startWatch(callForPlan(sayWithheld(step)));
   if (plan.hold === 'as-it-lies') return startWatch(callForPlan(say(step, { plan: 'all' })));
   if (plan.hold === 'free') return leaveFree(callForPlan(say(step, { plan: 'all' })));
   const told = say(
@@ -43,6 +49,15 @@ function tellPlan(step: Step): Step {
     ...cautionsAmong(SAID_FIRST, plan),
   );
   return askCheck(callForPlan(told), 'baseline');
+}
+
+// Before what is said of the hand: whoever was promised a position must hear why there is none.
+function sayWithheld(step: Step): Step {
+  return say(step, { key: 'plan.withheld' }, { plan: 'all' });
+}
+
+function isCorrected({ case: of }: Step): boolean {
+  return of.corrections?.at(-1) !== undefined;
 }
 
 // A call that danger opened already is told what the plan adds; it is not rung anew.
@@ -106,6 +121,8 @@ function leaveFree(step: Step): Step {
 export function afterBaseline(step: Step): Step {
   const baseline = step.case.checks.at(-1);
   const kept = change(step, { baseline: baseline?.told ?? null });
+  if (isWithdrawn(kept) && kept.case.findings && !isCorrected(kept))
+    return tellPlan(withPlan(kept, kept.case.findings));
   const feeling = baseline?.told.feeling;
   if (baseline?.verdict.outcome === 'failed')
     return tellPlan(withSign(say(kept, { key: 'check.failed-before' }), 'pale-or-blue'));
@@ -128,6 +145,7 @@ export function takeMaterial(step: Step, material: Material): Step {
   const findings = step.case.findings;
   if (!findings) return step;
   const planned = withPlan(change(step, { material }), { ...findings, material });
+  if (isWithdrawn(planned) && !isCorrected(planned)) return tellPlan(askNothing(planned));
   // A material that cannot hold the hand by itself brings in the forearm: then the first text changed too.
   const changed = JSON.stringify(planned.case.plan?.position) !== JSON.stringify(step.case.plan?.position);
   const told = say(

@@ -49,7 +49,8 @@ function openCase(draft: Draft, contact: Contact): void {
   if (draft.around.mayOpen === false) return refuse(draft, contact);
   const number = draft.situation.nextNumber;
   const code = caseCode(number, draft.around.codes);
-  const { version } = draft.around.current;
+  const { around } = draft;
+  const { version } = around.current;
   draft.about = code;
   fold(draft, null, {
     kind: 'opened',
@@ -58,6 +59,7 @@ function openCase(draft: Draft, contact: Contact): void {
     contact: contact.address,
     language: contact.language,
     version,
+    ...(around.withdrawn ? { withdrawn: around.withdrawn } : {}),
   });
 }
 

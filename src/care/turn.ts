@@ -9,7 +9,7 @@ import { splintOn, takeFit } from './fitting.ts';
 import { dropHeld, heldBackDue, passByClinician } from './held-back.ts';
 import { nudgeDue } from './nudge.ts';
 import { tellPageOnly } from './page-only.ts';
-import { afterBaseline, takeMaterial } from './planning.ts';
+import { afterBaseline, takeMaterial, WITHDRAWN } from './planning.ts';
 import type { Protocol } from './protocol.ts';
 import { askSize, takeSize } from './sizing.ts';
 import { change, say, unwake, tell, type Step } from './step.ts';
@@ -18,9 +18,6 @@ import { isWounded } from './wounded.ts';
 import { askCheck, askNow, checkDue, recheckDue, scheduleNext, silenceDue, takeCount } from './watch.ts';
 
 type Opened = Extract<CaseEvent, { kind: 'opened' }>;
-
-/** The fact of a case that heard of its version's withdrawal: it hears of it once. */
-export const WITHDRAWN = 'version-withdrawn';
 
 /** The fact of a case whose record went to a facility: in how many texts. */
 const HANDED_ON = 'handed-on';
@@ -82,7 +79,7 @@ function newCase(event: Opened, around: Around): Case {
 function take(step: Step, event: CaseEvent): Step {
   switch (event.kind) {
     case 'opened':
-      return firstQuestion(step);
+      return firstQuestion(event.withdrawn === undefined ? step : takeWithdrawal(step, event.withdrawn));
     case 'answered':
       return takeAnswer(step, event);
     case 'counted':

@@ -183,7 +183,16 @@ export type ClinicianAct = 'accept' | 'pass' | 'say' | 'over' | 'close';
 
 /** What happened, as it was understood. Texts are kept apart, so that they can be shredded and the case still replays. */
 export type CaseEvent =
-  | { kind: 'opened'; code: string; number: number; contact: string; language: string; version: string }
+  | {
+      kind: 'opened';
+      code: string;
+      number: number;
+      contact: string;
+      language: string;
+      version: string;
+      /** Why that version is withdrawn; absent where it is not. */
+      withdrawn?: string;
+    }
   | { kind: 'answered'; question: string; answers: string[] }
   | { kind: 'counted'; counted: Counted }
   | { kind: 'word'; word: AnytimeWord }

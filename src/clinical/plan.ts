@@ -49,6 +49,18 @@ export function planFor(findings: Findings, rules: ClinicalRules): Plan {
   };
 }
 
+/**
+ * The plan where the protocol itself is not to be trusted: the hand stays as it lies, is watched closely, and a clinician
+ * decides today. How urgent it is stays, since danger does not depend on what was found wrong with a position.
+ */
+export function withheldPlan(plan: Plan, rules: ClinicalRules): Plan {
+  const urgency = worseUrgency(plan.urgency, 'today');
+  const nothing = { position: [], free: [], splint: null, splints: [], tolerated: [], usualStay: null };
+  const watch = { calendar: 'limb', watch: calendarTimes('limb', rules) } as const;
+  const seenBy = urgency === plan.urgency ? plan.seenBy : seenByOf([], urgency);
+  return { ...plan, ...nothing, ...watch, hold: 'as-it-lies', urgency, seenBy, call: true };
+}
+
 function weigh(limb: Findings, rules: ClinicalRules): Weighed {
   const sites = limb.sites.map((site) => weighSite(site, limb, rules));
   const findings = sites.flatMap((site) => site.findings).toSorted((a, b) => a.order - b.order);

@@ -35,6 +35,7 @@ export function surroundings({
     utcOffset: utcOffsetAt(at),
     current: protocols.current,
     protocolOf: (version) => protocols.of(version),
+    withdrawn: protocols.withdrawn,
     language,
     sms,
     planLink,

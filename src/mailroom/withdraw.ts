@@ -1,6 +1,7 @@
-// Promise: when a version is withdrawn, every open case under it hears of it once, in one turn that brings in a clinician.
+// Promise: when a version is withdrawn, every open case under it hears of it once, in one turn that brings in a clinician,
+// and whatever begins under it from then on begins so.
 import { decideEvent } from '../care/decide.ts';
-import { WITHDRAWN } from '../care/turn.ts';
+import { WITHDRAWN } from '../care/planning.ts';
 import type { Case, Decision, Situation } from '../care/types.ts';
 import type { Ledger } from '../ledger/port.ts';
 import { startLoop, type Loop } from './loop.ts';
@@ -17,17 +18,26 @@ export function withdrawnFact(version: string): string {
   return `withdrawn.${version}`;
 }
 
+interface Withdrawing {
+  ledger: Ledger;
+  world: World;
+  stirred: () => void;
+  /** Told once that the protocol in force is withdrawn, and at every start. */
+  onWithdrawn: () => void;
+}
+
 export function startWithdrawing(
-  ledger: Ledger,
-  world: World,
-  stirred: () => void,
+  { ledger, world, stirred, onWithdrawn }: Withdrawing,
   onFault: (fault: unknown) => void,
 ): Loop {
+  let told = false;
   return startLoop({
     afterFaultMs: LOOK_EVERY_MS,
     onFault,
     look: async () => {
       if ((await tellWithdrawn(ledger, world)) > 0) stirred();
+      if (world.protocols.withdrawn !== null && !told) onWithdrawn();
+      told = world.protocols.withdrawn !== null;
       return LOOK_EVERY_MS;
     },
   });
@@ -35,6 +45,9 @@ export function startWithdrawing(
 
 /** Tells the open cases of withdrawn versions that were not told. Returns how many it told. */
 export async function tellWithdrawn(ledger: Ledger, world: World): Promise<number> {
+  const { protocols } = world;
+  // First: what begins from here on has heard of it by itself.
+  protocols.withdrawn = await ledger.fact(withdrawnFact(protocols.current.version));
   const reasons = new Map<string, string>();
   for (const version of await ledger.versionsInUse()) {
     const reason = await ledger.fact(withdrawnFact(version));

@@ -12,6 +12,7 @@ export interface Watched {
   faultyTexts: number;
   failedTexts: number;
   droppedTexts: number;
+  notStoredTexts: number;
   partsToday: number;
   /** Share of the day's cap that is used; 0 without a cap. */
   spentShare: number;
@@ -20,6 +21,8 @@ export interface Watched {
   clockAhead: number;
   /** Hours of the next 24 in which nobody is on call. */
   gapHours: number;
+  /** 1 while the protocol in force is withdrawn. */
+  protocolWithdrawn: number;
 }
 
 const FIGURES: Record<keyof Watched, [name: string, type: 'gauge' | 'counter', help: string]> = {
@@ -45,6 +48,11 @@ const FIGURES: Record<keyof Watched, [name: string, type: 'gauge' | 'counter', h
   faultyTexts: ['faulty_texts', 'gauge', 'Texts that came in and whose turn failed'],
   failedTexts: ['failed_texts_total', 'counter', 'Texts that could not be delivered'],
   droppedTexts: ['dropped_texts_total', 'counter', 'Texts that were outdated before they could be sent'],
+  notStoredTexts: [
+    'texts_not_stored_total',
+    'counter',
+    'Texts that came in and could not be stored: whoever brought them was told to come again',
+  ],
   partsToday: ['sms_parts_today', 'gauge', 'SMS parts sent since local midnight'],
   spentShare: ['spent_share', 'gauge', 'Share of the SMS parts of the day that is used'],
   busiestBlock: [
@@ -56,6 +64,11 @@ const FIGURES: Record<keyof Watched, [name: string, type: 'gauge' | 'counter', h
     'rota_gap_hours_ahead',
     'gauge',
     'Hours of the next 24 in which nobody is on call, so that everybody is rung',
+  ],
+  protocolWithdrawn: [
+    'protocol_withdrawn',
+    'gauge',
+    'Whether the protocol in force is withdrawn: 1 if so, and new cases get no position',
   ],
   clockAhead: ['clock_ahead_seconds', 'gauge', 'How far the clock of the cases is ahead of the wall clock'],
 };

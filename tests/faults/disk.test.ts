@@ -75,6 +75,12 @@ async function health({ url }: Serving): Promise<[ready: number, why: string, al
   return [ready.status, why, (await fetch(`${url}/healthz`)).status];
 }
 
+/** Texts that were refused, as the operator's figures have it. */
+async function notStored({ url }: Serving): Promise<number> {
+  const figures = await (await fetch(`${url}/metrics`)).text();
+  return Number(/^palmward_texts_not_stored_total (\d+)$/m.exec(figures)?.[1]);
+}
+
 /** The lines of the log that tell of faults, without when. */
 function faultsIn(serve: Serving): { msg: string; fault: string }[] {
   const lines = serve
@@ -92,6 +98,7 @@ async function failsAndHeals(serve: Serving, cause: () => () => void, code: RegE
   expect(await text(serve, 2)).toBe(503);
   expect(performance.now() - begun, 'the gateway gives up after 15 s').toBeLessThan(12_000);
   expect(await health(serve)).toEqual([503, 'the ledger does not store', 200]);
+  expect(await notStored(serve)).toBeGreaterThan(0);
   end();
   await vi.waitFor(async () => expect(await text(serve, 2)).toBe(200), { timeout: 10_000 });
   expect(await text(serve, 2)).toBe(200);
@@ -144,6 +151,21 @@ describe('a disk that takes no more', () => {
     },
   );
 
+  test.runIf(hasLimits)(
+    'one page still fits and a turn does not: not ready all the same, since a text was refused, and it heals',
+    { timeout: 40_000 },
+    async () => {
+      const serve = await start();
+      const limit = (bytes: number | 'unlimited') =>
+        execFileSync('prlimit', ['--pid', String(serve.pid), `--fsize=${bytes}:unlimited`]);
+      const cause = () => {
+        limit(statSync(`${file}-wal`).size + 2 * A_FRAME);
+        return () => limit('unlimited');
+      };
+      await failsAndHeals(serve, cause, /SQLITE_(FULL|IOERR)/);
+    },
+  );
+
   test.runIf(mayMount)(
     'a small disk that something else fills: 503, not ready, and it heals',
     { timeout: 40_000 },
@@ -160,6 +182,9 @@ describe('a disk that takes no more', () => {
     },
   );
 });
+
+/** Of the write-ahead log: a page with its header. */
+const A_FRAME = 4096 + 24;
 
 function fill(name: string): void {
   const filler = openSync(name, 'w');

@@ -1,5 +1,5 @@
 // The protocol changes while cases run: each ends under the version it began with; a withdrawn one brings in a person.
-import { afterEach, beforeEach, expect, test } from 'vitest';
+import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import { tellWithdrawn, withdrawnFact } from '../../src/mailroom/withdraw.ts';
 import { readProtocolFiles, versionOf } from '../../src/protocol-files.ts';
 import { HELPER, NURSE_ADA, enrolled, openStage, type Stage } from './stage.ts';
@@ -76,6 +76,60 @@ test('a withdrawn version brings a clinician into every open case under it, exac
   expect(other.call).toBeNull();
   expect([await withdrawals(old.code), await withdrawals(other.code)]).toEqual([1, 0]);
   expect(await stage.newTexts(NURSE_ADA)).toEqual([expect.stringMatching(/TODAY.*protocol withdrawn/)]);
+});
+
+test('what begins under a withdrawn version gets no position: the hand stays as it lies, is watched, and a clinician is called', async () => {
+  const { ledger, world } = stage.house;
+  await ledger.keepFact(withdrawnFact(versionOf(OLD)), 'wrist too far back');
+  await tellWithdrawn(ledger, world);
+  expect((await stage.text(HELPER, 'hello')).join('\n')).toMatch(/A nurse is texted now[^]*\n1 /);
+  let said = '';
+  for (const body of ['1', '6', '6', '1', '2 R', '1']) said = (await stage.text(HELPER, body)).join('\n');
+  expect(said).toMatch(/position is being checked, so we give none now/);
+  expect(said).toMatch(/Leave it as it lies[^]*Press a soft fingertip/);
+  expect(said).not.toMatch(/palm down|Forearm|splint on/i);
+  expect(await caseOf(HELPER)).toMatchObject({
+    stage: 'watching',
+    plan: { hold: 'as-it-lies', position: [], splints: [], calendar: 'limb', urgency: 'today' },
+    call: { state: 'open', reasons: expect.arrayContaining(['version-withdrawn']) as string[] },
+  });
+  expect(await withdrawals((await caseOf(HELPER))!.code)).toBe(0);
+});
+
+test('nor does a case that was being asked, or was about to get its splint, when its version was withdrawn', async () => {
+  await toWrist(HELPER);
+  await toWrist(OTHER);
+  await stage.text(OTHER, '1');
+  const { ledger, world } = stage.house;
+  await ledger.keepFact(withdrawnFact(versionOf(OLD)), 'wrist too far back');
+  expect(await tellWithdrawn(ledger, world)).toBe(2);
+  const planned = [await stage.text(HELPER, '1'), await stage.text(OTHER, '2 2 1 1')];
+  for (const texts of planned) expect(texts.join('\n')).toMatch(/we give none now[^]*Leave it as it lies/);
+  for (const phone of [HELPER, OTHER])
+    expect(await caseOf(phone)).toMatchObject({
+      plan: { hold: 'as-it-lies', splints: [] },
+      stage: 'watching',
+    });
+});
+
+test('it is known after a restart, and said to whoever looks after the server, until another version is in force', async () => {
+  const lines: string[] = [];
+  const logged = await openStage({}, undefined, false, { write: (line) => void lines.push(line) });
+  const figure = async (of: Stage) =>
+    /^palmward_protocol_withdrawn (.*)$/m.exec(await (await of.get('/metrics')).text())?.[1];
+  try {
+    expect(await figure(logged)).toBe('0');
+    await logged.house.ledger.keepFact(withdrawnFact(versionOf(OLD)), 'wrist too far back');
+    await logged.restart();
+    expect(await figure(logged)).toBe('1');
+    await logged.live('10s');
+    logged.house.startLoops();
+    await vi.waitFor(() => expect(lines.join()).toContain('the protocol in force is withdrawn'));
+    await logged.restart(NEW);
+    expect(await figure(logged)).toBe('0');
+  } finally {
+    await logged.close();
+  }
 });
 
 test('it is told at the next start too, and not again after the clinician has ended the call, nor after a restart', async () => {

@@ -103,6 +103,19 @@ test('nobody there is told without the address', async () => {
   expect((await until(2, well)).join()).not.toMatch(/secret|127/);
 });
 
+test('a text that was not stored ails it for a minute, though a fact still fits, or until a text is stored', async () => {
+  let now = 0;
+  const pulse = takePulse({ keepFact: async () => undefined }, () => now);
+  pulse.took(false);
+  now += 59_000;
+  expect(await pulse.ails()).toMatch(/does not store/);
+  now += 2000;
+  expect(await pulse.ails()).toBeNull();
+  pulse.took(false);
+  pulse.took(true);
+  expect(await pulse.ails()).toBeNull();
+});
+
 test('the pulse is well while timers are looked at and facts are stored', async () => {
   let now = 0;
   let broken = false;

@@ -1,4 +1,5 @@
 // One queue for every turn: what comes in while a batch is on its way shares the next transaction.
+import { NotStored } from '../not-stored.ts';
 import type { Outside } from '../outside.ts';
 import { keepToKey } from '../sealing/key-check.ts';
 import type { Keyring } from '../sealing/keyring.ts';
@@ -144,5 +145,5 @@ async function rescue(parts: Parts, job: Waiting, fault: unknown): Promise<void>
 
 /** Where the connection broke in the commit, it may stand; then it is known as a repeat. */
 function notStored(cause: unknown): Error {
-  return new Error('the ledger did not say that this is stored; it has to come again', { cause });
+  return new NotStored('the ledger did not say that this is stored; it has to come again', { cause });
 }

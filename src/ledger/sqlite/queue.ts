@@ -1,5 +1,6 @@
 // One queue for every write: what comes in during one tick of the event loop shares one commit.
 import Database from 'better-sqlite3';
+import { NotStored } from '../not-stored.ts';
 
 /**
  * Jobs run in the order they came, inside one transaction, and are answered after its commit. A commit that fails
@@ -87,7 +88,7 @@ function commitTogether(db: Database.Database, marks: Marks, told: Told, jobs: J
     }
   } catch (cause) {
     for (const job of jobs)
-      job.reject(new Error('the ledger could not store this; nothing of it is kept', { cause }));
+      job.reject(new NotStored('the ledger could not store this; nothing of it is kept', { cause }));
     if (db.inTransaction) marks.rollback.run();
     told.undone();
   }

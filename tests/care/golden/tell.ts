@@ -59,6 +59,11 @@ const STORIES: Record<string, () => Bedside> = {
     bedside.happens({ kind: 'undelivered', key: 'check.ask' });
     return waited(bedside, '30 min');
   },
+  'a version found unsafe while it is asked': () => {
+    const bedside = told(openBedside(), 'hello', '1', '6', '6');
+    bedside.happens({ kind: 'version-withdrawn', reason: 'a number was wrong' });
+    return good(told(bedside, '1', '2 R', '1'), '12 min');
+  },
   'a night, local time nine hours ahead': () => good(watched(WRIST, { utcOffset: 9 * 60 }), '12 min', '10 h'),
 };
 

@@ -57,7 +57,8 @@ describe('palmward.service', () => {
 test('the container has all that a start needs, and its command serves', async () => {
   const lines = readDeploy('Dockerfile').split('\n');
   const copied = lines.flatMap((line) => {
-    const [word, ...names] = line.split(' ');
+    const [word, ...rest] = line.split(' ');
+    const names = rest.filter((each) => !each.startsWith('--'));
     return word === 'COPY' && !line.includes('--from') ? names.slice(0, -1) : [];
   });
   await layOut(folder, [...new Set(copied)]);
@@ -69,6 +70,10 @@ test('the container has all that a start needs, and its command serves', async (
   // What the builder is not sent, it cannot copy.
   const sent = readDeploy('Dockerfile.dockerignore').split('\n');
   for (const name of copied) expect(sent).toContain(`!${name}`);
+  // Of several patterns the last counts: what must never be in an image comes after what is in it.
+  const lastIn = sent.findLastIndex((line) => line.startsWith('!'));
+  for (const never of ['**/.env*', '**/*.key', '**/*.db*'])
+    expect(sent.indexOf(never)).toBeGreaterThan(lastIn);
 });
 
 test('the backup unit writes a copy under the time of day, and lets old ones go', async () => {

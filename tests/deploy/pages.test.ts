@@ -71,6 +71,41 @@ describe('alerts', () => {
   });
 });
 
+describe('watching', () => {
+  interface Scraped {
+    job_name: string;
+    static_configs: { targets: string[] }[];
+  }
+  const config = parse(readDeploy('prometheus.yaml')) as {
+    rule_files: string[];
+    scrape_configs: Scraped[];
+  };
+
+  test('an alert is one that was seen to ring: each has a case', () => {
+    const cases = readDeploy('alerts.test.yaml');
+    for (const [, alert = ''] of readDeploy('alerts.yaml').matchAll(/- alert: (\w+)/g))
+      expect(cases).toContain(`count(ALERTS{alertname="${alert}", alertstate="firing"`);
+  });
+
+  test('figures are scraped where the program listens, under the name that the alerts have', () => {
+    const [, port] = /^PORT=(\d+)$/m.exec(readDeploy('environment.example')) ?? [];
+    const ours = config.scrape_configs.find(({ job_name }) => job_name === 'palmward');
+    expect(ours?.static_configs).toEqual([{ targets: [`127.0.0.1:${port}`] }]);
+    expect(readDeploy('alerts.yaml')).toContain('up{job="palmward"}');
+  });
+
+  test('the rules are loaded from where the page has them put, and reach who is named', () => {
+    expect(readDeploy('prometheus.yaml')).toContain(`alerts.yaml /etc/prometheus/${config.rule_files[0]}`);
+    const { route, receivers } = parse(readDeploy('alertmanager.yaml')) as {
+      route: { receiver: string; routes: { receiver: string; matchers: string[] }[] };
+      receivers: { name: string }[];
+    };
+    const reached = [...route.routes, route].map(({ receiver }) => receiver);
+    expect(reached.toSorted()).toEqual(receivers.map(({ name }) => name).toSorted());
+    expect(route.routes[0]?.matchers).toEqual(['severity="page"']);
+  });
+});
+
 describe('costs', () => {
   test('the table is what the program sends, to a tenth', () => {
     const rows = readDeploy('costs.md')

@@ -1,6 +1,7 @@
 // The pages and files of deploy/ hold what the program has: its settings, its figures, its costs, its files.
 import { existsSync, readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
+import { pino } from 'pino';
 import { describe, expect, test } from 'vitest';
 import { parse } from 'yaml';
 import { measureCosts } from '../bench/costs.ts';
@@ -154,6 +155,23 @@ describe('the runbook', () => {
       'Putting a backup back',
     ])
       expect(runbook).toContain(part);
+  });
+
+  test('its look at the log leaves out what is well, and shows warnings, errors and what a start says', () => {
+    const [, pattern = ''] = /grep -v '([^']+)'/.exec(runbook) ?? [];
+    const lines: string[] = [];
+    const log = pino({ level: 'info', base: null }, { write: (line: string) => void lines.push(line) });
+    log.info({ deed: 1 }, 'saw the list');
+    log.warn('the cap is near');
+    log.error('a loop failed and goes on');
+    const shown = [...lines, 'cannot lock /var/lib/palmward/palmward.db.lock'].filter(
+      (line) => !new RegExp(pattern).test(line),
+    );
+    expect(shown).toEqual([
+      expect.stringContaining('near'),
+      expect.stringContaining('loop'),
+      expect.any(String),
+    ]);
   });
 
   test('names only commands that there are', () => {

@@ -18,11 +18,15 @@ import { block, ROOT, unitValue } from './deployed.ts';
 let machine: string;
 beforeEach(() => {
   machine = mkdtempSync(join(tmpdir(), 'palmward-release-'));
-  for (const folder of ['opt', 'etc', 'bin', 'stand-ins']) mkdirSync(join(machine, folder));
+  for (const folder of ['opt', 'etc/caddy', 'etc/systemd/system', 'bin', 'stand-ins'])
+    mkdirSync(join(machine, folder), { recursive: true });
   // A clone is this tree's deploy/, which is all that the lines use of it.
   standIn('git', `[ "$1" != clone ] || { mkdir "$5" && cp -r '${join(ROOT, 'deploy')}' "$5"; }`);
   standIn('npm', 'mkdir node_modules');
   standIn('systemctl');
+  const user = join(machine, 'user');
+  standIn('id', `[ -e '${user}' ]`);
+  standIn('useradd', `[ ! -e '${user}' ] && touch '${user}'`);
 });
 afterEach(() => rmSync(machine, { recursive: true, force: true }));
 
@@ -33,16 +37,19 @@ function standIn(name: string, does = ':'): void {
   chmodSync(file, 0o755);
 }
 
-function run(name: 'fetch' | 'switch', release: string): number | null {
-  const lines = block('release.md', name)
+function run(name: 'fetch' | 'switch' | 'install', release: string): number | null {
+  const lines = block(name === 'install' ? 'runbook.md' : 'release.md', name)
     .join('\n')
     .replaceAll('/opt/', `${join(machine, 'opt')}/`)
     .replaceAll('/usr/local/bin/', `${join(machine, 'bin')}/`)
-    .replaceAll('/etc/systemd/system/', `${join(machine, 'etc')}/`);
+    .replaceAll('/etc/', `${join(machine, 'etc')}/`)
+    // The group is made by the line before, which only stands in here.
+    .replace(' -g palmward ', ' ');
   const env = {
     PATH: `${join(machine, 'stand-ins')}:${process.env['PATH'] ?? ''}`,
     RELEASE: release,
     REPOSITORY: 'https://repository.invalid/palmward',
+    HOST: 'palmward.hospital.net',
   };
   return spawnSync('sh', ['-c', `umask 077\n${lines}`], { env, encoding: 'utf8' }).status;
 }
@@ -67,7 +74,7 @@ test('a release is fetched beside the one in use, and a link is switched to it',
   expect(inUse()).toBe(folderOf('v2'));
   expect(called().at(-1)).toBe('systemctl restart palmward');
   expect(join('/opt', 'palmward')).toBe(unitValue('palmward.service', 'WorkingDirectory'));
-  expect(existsSync(join(machine, 'etc', 'palmward-backup.timer'))).toBe(true);
+  expect(existsSync(join(machine, 'etc/systemd/system/palmward-backup.timer'))).toBe(true);
 });
 
 test('going back is switching the link back: nothing is fetched', () => {
@@ -98,6 +105,19 @@ test('of a release whose tag is not signed nothing is installed', () => {
     'git clone',
     'git verify-tag',
   ]);
+});
+
+test('the first hour lays out what the units name, and done once more keeps the settings that were filled in', () => {
+  expect([run('fetch', 'v1'), run('install', 'v1')]).toEqual([0, 0]);
+  expect(inUse()).toBe(folderOf('v1'));
+  const proxy = readFileSync(join(machine, 'etc/caddy/Caddyfile'), 'utf8');
+  expect(proxy).toMatch(/^palmward\.hospital\.net \{$/m);
+  for (const unit of ['palmward.service', 'palmward-backup.service', 'palmward-backup.timer'])
+    expect(existsSync(join(machine, 'etc/systemd/system', unit))).toBe(true);
+  const settings = join(machine, unitValue('palmward.service', 'EnvironmentFile'));
+  writeFileSync(settings, 'TWILIO_AUTH_TOKEN=filled-in\n');
+  expect(run('install', 'v1')).toBe(0);
+  expect(readFileSync(settings, 'utf8')).toContain('filled-in');
 });
 
 test('a folder where the link should be is not linked into', () => {

@@ -1,6 +1,7 @@
 // The pages and files of deploy/ hold what the program has: its settings, its figures, its costs, its files.
 import { existsSync, readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
+import { pino } from 'pino';
 import { describe, expect, test } from 'vitest';
 import { parse } from 'yaml';
 import { measureCosts } from '../bench/costs.ts';
@@ -71,6 +72,41 @@ describe('alerts', () => {
   });
 });
 
+describe('watching', () => {
+  interface Scraped {
+    job_name: string;
+    static_configs: { targets: string[] }[];
+  }
+  const config = parse(readDeploy('prometheus.yaml')) as {
+    rule_files: string[];
+    scrape_configs: Scraped[];
+  };
+
+  test('an alert is one that was seen to ring: each has a case', () => {
+    const cases = readDeploy('alerts.test.yaml');
+    for (const [, alert = ''] of readDeploy('alerts.yaml').matchAll(/- alert: (\w+)/g))
+      expect(cases).toContain(`count(ALERTS{alertname="${alert}", alertstate="firing"`);
+  });
+
+  test('figures are scraped where the program listens, under the name that the alerts have', () => {
+    const [, port] = /^PORT=(\d+)$/m.exec(readDeploy('environment.example')) ?? [];
+    const ours = config.scrape_configs.find(({ job_name }) => job_name === 'palmward');
+    expect(ours?.static_configs).toEqual([{ targets: [`127.0.0.1:${port}`] }]);
+    expect(readDeploy('alerts.yaml')).toContain('up{job="palmward"}');
+  });
+
+  test('the rules are loaded from where the page has them put, and reach who is named', () => {
+    expect(readDeploy('prometheus.yaml')).toContain(`alerts.yaml /etc/prometheus/${config.rule_files[0]}`);
+    const { route, receivers } = parse(readDeploy('alertmanager.yaml')) as {
+      route: { receiver: string; routes: { receiver: string; matchers: string[] }[] };
+      receivers: { name: string }[];
+    };
+    const reached = [...route.routes, route].map(({ receiver }) => receiver);
+    expect(reached.toSorted()).toEqual(receivers.map(({ name }) => name).toSorted());
+    expect(route.routes[0]?.matchers).toEqual(['severity="page"']);
+  });
+});
+
 describe('costs', () => {
   test('the table is what the program sends, to a tenth', () => {
     const rows = readDeploy('costs.md')
@@ -119,6 +155,23 @@ describe('the runbook', () => {
       'Putting a backup back',
     ])
       expect(runbook).toContain(part);
+  });
+
+  test('its look at the log leaves out what is well, and shows warnings, errors and what a start says', () => {
+    const [, pattern = ''] = /grep -v '([^']+)'/.exec(runbook) ?? [];
+    const lines: string[] = [];
+    const log = pino({ level: 'info', base: null }, { write: (line: string) => void lines.push(line) });
+    log.info({ deed: 1 }, 'saw the list');
+    log.warn('the cap is near');
+    log.error('a loop failed and goes on');
+    const shown = [...lines, 'cannot lock /var/lib/palmward/palmward.db.lock'].filter(
+      (line) => !new RegExp(pattern).test(line),
+    );
+    expect(shown).toEqual([
+      expect.stringContaining('near'),
+      expect.stringContaining('loop'),
+      expect.any(String),
+    ]);
   });
 
   test('names only commands that there are', () => {

@@ -1,7 +1,7 @@
 // A rehearsal: cases come in, a backup is taken while they are served, the machine is lost, and the runbook's own lines put
 // the backup back on another. Real processes, real HTTP, a real shell.
 import { execFileSync } from 'node:child_process';
-import { existsSync, mkdirSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
+import { existsSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, test } from 'vitest';
@@ -106,6 +106,39 @@ test('a backup taken while cases come in is put back by the lines of the runbook
   const page = await texts(again.address, BEN, '6');
   expect(page).toContain('How is the skin');
   expect((await again.stop()).code).toBe(0);
+}, 60_000);
+
+/** The page's lines, likewise. Where the old key cannot be kept, `safe` being no folder, the shell ends well all the same. */
+function changeKey(state: string, safe: string): void {
+  const lines = block('security.md', 'rekey').map((line) =>
+    line.replaceAll('/var/lib/palmward', state).replace('/root', safe),
+  );
+  const machine = ['systemctl() { :; }', `palmward() { '${process.execPath}' src/cli.ts "$@"; }`];
+  execFileSync('sh', ['-c', [...machine, ...lines].join('\n')], { cwd: ROOT, env: environment(state) });
+}
+
+test('after a change of key by the lines of the page a backup from before opens, with the key that they kept', async () => {
+  const state = join(machine, 'palmward');
+  const safe = join(machine, 'elsewhere');
+  mkdirSync(safe);
+  const server = await startServer(SERVE, ROOT, environment(state));
+  await texts(server.address, ANA, 'hello');
+  const backup = join(safe, 'one.backup');
+  command(state, 'backup', backup);
+  expect((await server.stop()).code).toBe(0);
+  const oldKey = readFileSync(join(state, 'palmward.key'));
+  changeKey(state, join(safe, 'is not there'));
+  expect(readFileSync(join(state, 'palmward.key'))).toEqual(oldKey);
+  changeKey(state, safe);
+  expect(await openCases(state)).toHaveLength(1);
+
+  const newKey = join(safe, 'new');
+  execFileSync('cp', ['-p', join(state, 'palmward.key'), newKey]);
+  putBack(state, backup, newKey);
+  await expect(startServer(SERVE, ROOT, environment(state))).rejects.toThrow(/needs the key of its day/);
+  const kept = readdirSync(safe).find((name) => name.startsWith('palmward.key.until-')) ?? '';
+  putBack(state, backup, join(safe, kept));
+  expect(await openCases(state)).toHaveLength(1);
 }, 60_000);
 
 test('a rehearsal as the runbook has it opens the real ledger and can reach no gateway', async () => {

@@ -16,6 +16,7 @@ import { deeds } from './deed-book.ts';
 import { vetProtocol, withdraw } from './keeper.ts';
 import { rekey } from './rekey.ts';
 import { enrol, retire, rota } from './rota.ts';
+import { troubleOf } from './trouble.ts';
 
 const VERBS: Record<string, { run: (args: string[]) => Promise<number>; help: string }> = {
   serve: { run: serveUntilStopped, help: 'serve                       answer texts, web chat and the desk' },
@@ -88,10 +89,24 @@ async function main(argv: string[]): Promise<number> {
   return asked ? 0 : USAGE;
 }
 
+/** Null for a fault of the program: then it is shown with its place. */
+function linesOf(fault: unknown): string[] | null {
+  if (fault instanceof CannotStart) return fault.lines;
+  const trouble = troubleOf(fault);
+  return trouble === null ? null : [trouble];
+}
+
+// Whoever reads only the first lines (`| head -1`) closes the rest: the command still does its work.
+for (const output of [process.stdout, process.stderr])
+  output.on('error', (fault: NodeJS.ErrnoException) => {
+    if (fault.code !== 'EPIPE') throw fault;
+  });
+
 try {
   process.exitCode = await main(process.argv.slice(2));
 } catch (fault) {
-  if (!(fault instanceof CannotStart)) throw fault;
-  process.stderr.write(`${fault.lines.join('\n')}\n`);
+  const lines = linesOf(fault);
+  if (lines === null) throw fault;
+  process.stderr.write(`${lines.join('\n')}\n`);
   process.exitCode = 1;
 }

@@ -2,7 +2,7 @@
 import { existsSync, mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
-import { loadProtocol, openHouse, type House } from './main.ts';
+import { loadProtocol, openBeside, type House } from './main.ts';
 import { MOST_CASES, withdrawnFact } from './mailroom/withdraw.ts';
 import type { SourceFile } from './model.ts';
 import { readProtocolFiles } from './protocol-files.ts';
@@ -64,7 +64,7 @@ async function tellSince(since: string, now: Version): Promise<number> {
 async function servedFiles(version: string): Promise<SourceFile[] | null> {
   const read = readSettings(process.env);
   if ('faults' in read) return null;
-  const house = await openHouse(read.settings, false, { quiet: true });
+  const house = await openBeside(read.settings);
   try {
     return await house.ledger.version(version);
   } finally {
@@ -103,7 +103,7 @@ export async function withdraw(args: string[], settings: Settings): Promise<numb
   const [version, reason] = args;
   if (!version || !VERSION.test(version) || !reason?.trim())
     return badInput('withdraw needs a version, 12 of 0-9 and a-f, and a reason in quotes');
-  const house = await openHouse(settings, false, { quiet: true });
+  const house = await openBeside(settings);
   try {
     return await withdrawIn(house, version, reason.trim());
   } finally {

@@ -39,6 +39,8 @@ export type Did =
   | 'retired'
   | 'replayed a case'
   | 'made a backup'
+  | 'changed the key'
+  | 'withdrew a version'
   | 'refused a post of the gateway';
 
 export interface DeedParts {

@@ -12,6 +12,7 @@ import {
   settings,
   talkHere,
 } from './commands.ts';
+import { cases, number } from './case-book.ts';
 import { deeds } from './deed-book.ts';
 import { vetProtocol, withdraw } from './keeper.ts';
 import { rekey } from './rekey.ts';
@@ -53,7 +54,16 @@ const VERBS: Record<string, { run: (args: string[]) => Promise<number>; help: st
   },
   rota: {
     run: (args) => rota(args, settings),
-    help: 'rota                        who is on call now, the next days, and the gaps',
+    help: `rota                        who is on call now, the next days, and the gaps
+      --numbers                 and everybody's number, which is written down`,
+  },
+  cases: {
+    run: (args) => cases(args, settings),
+    help: 'cases                       the open cases, most urgent first, and what each needs',
+  },
+  number: {
+    run: (args) => number(args, settings),
+    help: "number CASE                 the helper's number, to phone them, which is written down",
   },
   deeds: {
     run: (args) => deeds(args, settings),

@@ -160,13 +160,16 @@ export async function retire(args: string[], settings: () => Settings): Promise<
   }
 }
 
-/** `rota`: who is on call now, the next days, and the gaps. */
+/** `rota`: who is on call now, the next days, and the gaps; with `--numbers` whom to phone, too. */
 export async function rota(args: string[], settings: () => Settings): Promise<number> {
-  if (args.length > 0) return badInput('rota takes nothing');
+  const withNumbers = args[0] === '--numbers';
+  if (args.length > (withNumbers ? 1 : 0)) return badInput('rota takes nothing, or --numbers');
   const house = await openBeside(settings());
   try {
     const clinicians = await house.ledger.clinicians();
+    if (withNumbers) await recording(house)('command', 'saw the numbers of the rota');
     rotaLines(clinicians, house.world.clock.now(), house.settings.timeZone).forEach(print);
+    if (withNumbers) clinicians.forEach(({ name, number }) => print(`${number}  ${name}`));
     return 0;
   } finally {
     await house.close();

@@ -82,14 +82,14 @@ module.exports = {
       name: 'front-door-one-way',
       severity: 'error',
       comment:
-        'Nobody imports main, cli, commands, keeper, rota, deed-book, rekey, settings, open-ledger or protocol-files: they open the house and hand things in.',
+        'Nobody imports main, cli, commands, keeper, rota, case-book, deed-book, rekey, settings, open-ledger or protocol-files: they open the house and hand things in.',
       from: {
         path: '^src/',
         pathNot:
-          '^src/(main|cli|commands|keeper|rota|deed-book|rekey|settings|open-ledger|protocol-files)[.]ts$',
+          '^src/(main|cli|commands|keeper|rota|case-book|deed-book|rekey|settings|open-ledger|protocol-files)[.]ts$',
       },
       to: {
-        path: '^src/(main|cli|commands|keeper|rota|deed-book|rekey|settings|open-ledger|protocol-files)[.]ts$',
+        path: '^src/(main|cli|commands|keeper|rota|case-book|deed-book|rekey|settings|open-ledger|protocol-files)[.]ts$',
         dependencyTypesNot: ['type-only'],
       },
     },

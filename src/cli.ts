@@ -12,10 +12,12 @@ import {
   settings,
   talkHere,
 } from './commands.ts';
+import { cases, number } from './case-book.ts';
 import { deeds } from './deed-book.ts';
 import { vetProtocol, withdraw } from './keeper.ts';
 import { rekey } from './rekey.ts';
 import { enrol, retire, rota } from './rota.ts';
+import { troubleOf } from './trouble.ts';
 
 const VERBS: Record<string, { run: (args: string[]) => Promise<number>; help: string }> = {
   serve: { run: serveUntilStopped, help: 'serve                       answer texts, web chat and the desk' },
@@ -52,7 +54,16 @@ const VERBS: Record<string, { run: (args: string[]) => Promise<number>; help: st
   },
   rota: {
     run: (args) => rota(args, settings),
-    help: 'rota                        who is on call now, the next days, and the gaps',
+    help: `rota                        who is on call now, the next days, and the gaps
+      --numbers                 and everybody's number, which is written down`,
+  },
+  cases: {
+    run: (args) => cases(args, settings),
+    help: 'cases                       the open cases, most urgent first, and what each needs',
+  },
+  number: {
+    run: (args) => number(args, settings),
+    help: "number CASE                 the helper's number, to phone them, which is written down",
   },
   deeds: {
     run: (args) => deeds(args, settings),
@@ -88,10 +99,24 @@ async function main(argv: string[]): Promise<number> {
   return asked ? 0 : USAGE;
 }
 
+/** Null for a fault of the program: then it is shown with its place. */
+function linesOf(fault: unknown): string[] | null {
+  if (fault instanceof CannotStart) return fault.lines;
+  const trouble = troubleOf(fault);
+  return trouble === null ? null : [trouble];
+}
+
+// Whoever reads only the first lines (`| head -1`) closes the rest: the command still does its work.
+for (const output of [process.stdout, process.stderr])
+  output.on('error', (fault: NodeJS.ErrnoException) => {
+    if (fault.code !== 'EPIPE') throw fault;
+  });
+
 try {
   process.exitCode = await main(process.argv.slice(2));
 } catch (fault) {
-  if (!(fault instanceof CannotStart)) throw fault;
-  process.stderr.write(`${fault.lines.join('\n')}\n`);
+  const lines = linesOf(fault);
+  if (lines === null) throw fault;
+  process.stderr.write(`${lines.join('\n')}\n`);
   process.exitCode = 1;
 }

@@ -8,12 +8,13 @@ import { turn } from './care/turn.ts';
 import type { Case } from './care/types.ts';
 import { talk } from './channels/terminal.ts';
 import { keptState } from './ledger/kept-state.ts';
-import { CannotStart, loadProtocol, openHouse, serve, sha256, type House } from './main.ts';
+import { CannotStart, loadProtocol, openBeside, openHouse, serve, sha256, type House } from './main.ts';
 import { withdrawnFact } from './mailroom/withdraw.ts';
 import { fileIn, masterOf } from './open-ledger.ts';
 import { questionnaireOf } from './record/fhir/questionnaire.ts';
 import { recording } from './duty/deeds.ts';
 import { readSettings, type Settings } from './settings.ts';
+import { isTrouble } from './trouble.ts';
 
 const BAD_INPUT = 2;
 
@@ -92,6 +93,8 @@ async function greeting({ settings, ledger, world }: House, address: string): Pr
   const unread = words.languages.filter((language) => words.review(language).reviewed === null);
   const clinicians = await ledger.clinicians();
   const phone = settings.practice;
+  // On a real server a command needs the service's user and settings: the wrapper of deploy/ has them.
+  const run = settings.practice ? 'npm run -s palmward --' : 'palmward';
   return [
     'Palmward is running. It is first aid, not a doctor.',
     `  web chat        ${address}/chat`,
@@ -100,7 +103,7 @@ async function greeting({ settings, ledger, world }: House, address: string): Pr
     `  protocol        version ${version}, ${signedInWords(signature)}`,
     withdrawn === null ? '' : `                  WITHDRAWN: ${withdrawn}`,
     `  languages       not reviewed by a clinician: ${unread.join(', ') || 'none'}`,
-    `  rota            ${clinicians.length === 0 ? 'nobody yet: npm run -s palmward -- enrol "Name" +12025550190' : `${clinicians.length} on it`}`,
+    `  rota            ${clinicians.length === 0 ? `nobody yet: ${run} enrol "Name" +12025550190` : `${clinicians.length} on it`}`,
     settings.timeSpeed === 1
       ? ''
       : `  time            ${settings.timeSpeed} times faster than real, for practice`,
@@ -115,7 +118,7 @@ async function greeting({ settings, ledger, world }: House, address: string): Pr
 export async function replay(args: string[]): Promise<number> {
   const code = args[0]?.toUpperCase();
   if (!code) return badInput('replay needs the code of a case');
-  const house = await openHouse(settings(), false, { quiet: true });
+  const house = await openBeside(settings());
   try {
     const events = await house.ledger.events(code);
     const [first] = events;
@@ -157,13 +160,14 @@ async function protocolOf({ world, ledger }: House, version: string): Promise<Pr
 export async function backup(args: string[]): Promise<number> {
   const [file] = args;
   if (!file) return badInput('backup needs a file to write');
-  const house = await openHouse(settings(), false, { quiet: true });
+  const house = await openBeside(settings());
   try {
     await house.ledger.backup(file);
     await recording(house)('command', 'made a backup');
     process.stdout.write(`Backed up to ${file}\n`);
     return 0;
   } catch (fault) {
+    if (isTrouble(fault)) throw fault;
     return badInput(fault instanceof Error ? fault.message : String(fault));
   } finally {
     await house.close();
@@ -187,6 +191,7 @@ export async function move(): Promise<number> {
     );
     return 0;
   } catch (fault) {
+    if (isTrouble(fault)) throw fault;
     return badInput(fault instanceof Error ? fault.message : String(fault));
   }
 }

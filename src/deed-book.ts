@@ -2,7 +2,7 @@
 import { parseArgs } from 'node:util';
 import { type ChainedDeed, verifyChain } from './ledger/chain.ts';
 import type { Ledger } from './ledger/port.ts';
-import { openHouse, sha256 } from './main.ts';
+import { openBeside, sha256 } from './main.ts';
 import type { Settings } from './settings.ts';
 
 const BAD_INPUT = 2;
@@ -15,7 +15,7 @@ export async function deeds(args: string[], settings: () => Settings): Promise<n
     process.stderr.write('deeds takes nothing, or --verify and a hash that was noted earlier\n');
     return BAD_INPUT;
   }
-  const house = await openHouse(settings(), false, { quiet: true });
+  const house = await openBeside(settings());
   try {
     return read.verify ? await verify(house.ledger, read.noted) : await printAll(house.ledger);
   } finally {

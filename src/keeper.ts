@@ -2,7 +2,8 @@
 import { existsSync, mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { parseArgs } from 'node:util';
-import { loadProtocol, openHouse, type House } from './main.ts';
+import { recording } from './duty/deeds.ts';
+import { loadProtocol, openBeside, type House } from './main.ts';
 import { MOST_CASES, withdrawnFact } from './mailroom/withdraw.ts';
 import type { SourceFile } from './model.ts';
 import { readProtocolFiles } from './protocol-files.ts';
@@ -64,7 +65,7 @@ async function tellSince(since: string, now: Version): Promise<number> {
 async function servedFiles(version: string): Promise<SourceFile[] | null> {
   const read = readSettings(process.env);
   if ('faults' in read) return null;
-  const house = await openHouse(read.settings, false, { quiet: true });
+  const house = await openBeside(read.settings);
   try {
     return await house.ledger.version(version);
   } finally {
@@ -103,7 +104,7 @@ export async function withdraw(args: string[], settings: Settings): Promise<numb
   const [version, reason] = args;
   if (!version || !VERSION.test(version) || !reason?.trim())
     return badInput('withdraw needs a version, 12 of 0-9 and a-f, and a reason in quotes');
-  const house = await openHouse(settings, false, { quiet: true });
+  const house = await openBeside(settings);
   try {
     return await withdrawIn(house, version, reason.trim());
   } finally {
@@ -111,7 +112,8 @@ export async function withdraw(args: string[], settings: Settings): Promise<numb
   }
 }
 
-async function withdrawIn({ ledger }: House, version: string, reason: string): Promise<number> {
+async function withdrawIn(house: House, version: string, reason: string): Promise<number> {
+  const { ledger } = house;
   if ((await ledger.version(version)) === null)
     return badInput(`version ${version} was never served from this folder`);
   if ((await ledger.fact(withdrawnFact(version))) !== null)
@@ -121,5 +123,7 @@ async function withdrawIn({ ledger }: House, version: string, reason: string): P
   process.stdout.write(
     `Version ${version} is withdrawn. Open cases under it: ${cases.length}; each brings in a clinician while serve runs.\n`,
   );
+  // Last: it is withdrawn by now, and whoever did it has to know even where this cannot be written down.
+  await recording(house)('command', 'withdrew a version', version);
   return 0;
 }

@@ -146,6 +146,19 @@ export async function openHouse(
   return { ...house, planSecret };
 }
 
+/**
+ * The house for a command beside a `serve`. Where there is no ledger yet, none is made: in the wrong folder, or without its
+ * settings, a command would begin another one and say that all is well.
+ */
+export async function openBeside(settings: Settings): Promise<House> {
+  const engine = engineOf(settings);
+  if (await orCannotStart(() => engine.hasBegun())) return openHouse(settings, false, { quiet: true });
+  const { place, setting } = engine;
+  throw new CannotStart([
+    `No ledger at ${place} yet: start serve there first, or set ${setting} to where the ledger is.`,
+  ]);
+}
+
 function planToken(secret: string, code: string): string {
   return createHmac('sha256', secret).update(code).digest('base64url').slice(0, PLAN_TOKEN);
 }

@@ -1,6 +1,6 @@
 // Opens the ledger that the settings name. What differs between the engines for whoever opens one stands here, with reasons.
-import { existsSync, mkdirSync } from 'node:fs';
-import { join } from 'node:path';
+import { existsSync, mkdirSync, statSync } from 'node:fs';
+import { join, resolve } from 'node:path';
 import { MOVED_FACT } from './ledger/moved.ts';
 import type { Outside } from './ledger/outside.ts';
 import type { Ledger } from './ledger/port.ts';
@@ -9,6 +9,7 @@ import type { FindMaster, NextMaster, Rekeyed } from './ledger/sealing/key-check
 import { findMaster, type KeyPlace } from './ledger/sealing/key-file.ts';
 import { openSqlite } from './ledger/sqlite/open.ts';
 import { rekeySqlite } from './ledger/sqlite/rekey.ts';
+import { isOfTheDisk, whyNot } from './ledger/sqlite/why.ts';
 import type { Settings } from './settings.ts';
 
 export interface Engine {
@@ -18,6 +19,8 @@ export interface Engine {
   setting: string;
   /** Whether several `serve` may share it: then they have to agree on the cases' clock where that runs fast. */
   isShared: boolean;
+  /** Whether there is a ledger already. Rejects where that cannot be told. */
+  hasBegun(): Promise<boolean>;
   /** `exclusive` for a `serve`. Rejects with a line that the reader can mend. */
   open(exclusive: boolean, outside: Omit<Outside, 'findMaster'>): Promise<Ledger>;
   /** Changes the master key. Rejects with such a line too, and where a `serve` is running. */
@@ -51,9 +54,10 @@ function sqliteIn(settings: Settings): Engine {
   const { dataDir } = settings;
   const file = fileIn(dataDir);
   return {
-    place: dataDir,
+    place: resolve(dataDir),
     setting: 'DATA_DIR',
     isShared: false,
+    hasBegun: async () => hasContent(file),
     open: async (exclusive, outside) => {
       mkdirSync(dataDir, { recursive: true });
       const { ledger, moved } = await openedIn(settings, exclusive, outside);
@@ -62,22 +66,41 @@ function sqliteIn(settings: Settings): Engine {
       throw new Error(`${dataDir} was moved to ${moved} and is served from there: set DATABASE_URL`);
     },
     rekey: async (hash, next) => {
-      if (!existsSync(file)) throw new Error(`${dataDir} holds no ledger whose key could be changed`);
-      return rekeySqlite({ file, hash, findMaster: masterOf(settings) }, next);
+      if (!existsSync(file))
+        throw new Error(`${resolve(dataDir)} holds no ledger whose key could be changed`);
+      return explaining(file, () => rekeySqlite({ file, hash, findMaster: masterOf(settings) }, next));
     },
   };
 }
 
 async function openedIn(settings: Settings, exclusive: boolean, outside: Omit<Outside, 'findMaster'>) {
   const file = fileIn(settings.dataDir);
-  try {
+  return explaining(file, async () => {
     const ledger = openSqlite({ file, exclusive, findMaster: masterOf(settings), ...outside });
     return { ledger, moved: await ledger.fact(MOVED_FACT) };
-  } catch (fault) {
-    const code = fault instanceof Error && 'code' in fault ? String(fault.code) : '';
-    if (!/^SQLITE_(CORRUPT|NOTADB)/.test(code)) throw fault;
-    throw new Error(`${file} is damaged, or not a database (${code}): put a backup back`, { cause: fault });
+  });
+}
+
+/** SQLite's own words name no file. */
+async function explaining<T>(file: string, body: () => T | Promise<T>): Promise<T> {
+  try {
+    return await body();
+  } catch (cause) {
+    if (!isOfTheDisk(cause)) throw cause;
+    const code = cause instanceof Error && 'code' in cause ? String(cause.code) : '';
+    const isDamaged = /^SQLITE_(CORRUPT|NOTADB)/.test(code);
+    throw new Error(
+      isDamaged
+        ? `${file} is damaged, or not a database (${code}): put a backup back`
+        : `cannot open ${file}: ${whyNot(cause)}`,
+      { cause },
+    );
   }
+}
+
+/** A start that failed at once may have left an empty file. Throws where this user may not look. */
+function hasContent(file: string): boolean {
+  return (statSync(file, { throwIfNoEntry: false })?.size ?? 0) > 0;
 }
 
 /**
@@ -89,6 +112,10 @@ function postgresAt(url: string, settings: Settings): Engine {
     place: placeOf(url),
     setting: 'DATABASE_URL',
     isShared: true,
+    hasBegun: async () => {
+      const { hasLedger } = await import('./ledger/postgres/open.ts');
+      return hasLedger(url);
+    },
     open: async (_exclusive, outside) => {
       const { openPostgres } = await import('./ledger/postgres/open.ts');
       return openPostgres({ url, findMaster: masterOf(settings), ...outside });

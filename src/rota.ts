@@ -7,7 +7,7 @@ import { bareNumber } from './duty/entry/door.ts';
 import { giveSignIn, isNumber, newClinicianId } from './duty/entry/enrolment.ts';
 import { rotaLines } from './duty/rota/rota-lines.ts';
 import { stepOf } from './duty/entry/totp.ts';
-import { openHouse, type House } from './main.ts';
+import { openBeside, type House } from './main.ts';
 import { passOnCalls } from './mailroom/pass-on.ts';
 import type { Settings } from './settings.ts';
 
@@ -34,7 +34,7 @@ export async function enrol(args: string[], settings: () => Settings): Promise<n
   const read = readArgs(args);
   if (!read) return badInput(USAGE);
   const { given, renew, code } = read;
-  const house = await openHouse(settings(), false, { quiet: true });
+  const house = await openBeside(settings());
   try {
     const clinicians = await house.ledger.clinicians();
     const known = clinicians.find(({ number }) => number === given.number) ?? null;
@@ -146,7 +146,7 @@ export async function retire(args: string[], settings: () => Settings): Promise<
   const number = bareNumber(args[0] ?? '');
   if (args.length !== 1 || !isNumber(number))
     return badInput('retire needs the number of somebody on the rota, such as +12025550190');
-  const house = await openHouse(settings(), false, { quiet: true });
+  const house = await openBeside(settings());
   try {
     const known = (await house.ledger.clinicians()).find((one) => one.number === number);
     if (!known) return badInput(`${number} is not on the rota`);
@@ -160,13 +160,16 @@ export async function retire(args: string[], settings: () => Settings): Promise<
   }
 }
 
-/** `rota`: who is on call now, the next days, and the gaps. */
+/** `rota`: who is on call now, the next days, and the gaps; with `--numbers` whom to phone, too. */
 export async function rota(args: string[], settings: () => Settings): Promise<number> {
-  if (args.length > 0) return badInput('rota takes nothing');
-  const house = await openHouse(settings(), false, { quiet: true });
+  const withNumbers = args[0] === '--numbers';
+  if (args.length > (withNumbers ? 1 : 0)) return badInput('rota takes nothing, or --numbers');
+  const house = await openBeside(settings());
   try {
     const clinicians = await house.ledger.clinicians();
+    if (withNumbers) await recording(house)('command', 'saw the numbers of the rota');
     rotaLines(clinicians, house.world.clock.now(), house.settings.timeZone).forEach(print);
+    if (withNumbers) clinicians.forEach(({ name, number }) => print(`${number}  ${name}`));
     return 0;
   } finally {
     await house.close();

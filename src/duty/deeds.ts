@@ -39,6 +39,10 @@ export type Did =
   | 'retired'
   | 'replayed a case'
   | 'made a backup'
+  | 'saw the number'
+  | 'saw the numbers of the rota'
+  | 'changed the key'
+  | 'withdrew a version'
   | 'refused a post of the gateway';
 
 export interface DeedParts {

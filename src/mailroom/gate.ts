@@ -10,7 +10,8 @@ const LAST_DIGITS = 4;
 export interface Gate {
   /** `network`: where a web chat comes from; none where that is this machine itself. */
   mayOpen: (address: string, network?: string) => boolean;
-  opened: (address: string, network?: string) => void;
+  /** Returns what takes it back, for a case that was not stored after all. */
+  opened: (address: string, network?: string) => () => void;
   /** New cases in the last hour from the block of numbers that opened most. */
   busiest: Blocks['busiest'];
 }
@@ -43,8 +44,8 @@ export function openGate({
         ? !spending.isSpent() && !numbers.isFull(blockOf(address))
         : network === undefined || !networks.isFull(network),
     opened: (address, network) => {
-      if (isSms(address)) numbers.add(blockOf(address));
-      else if (network !== undefined) networks.add(network);
+      if (isSms(address)) return numbers.add(blockOf(address));
+      return network === undefined ? () => undefined : networks.add(network);
     },
     busiest: numbers.busiest,
   };

@@ -17,7 +17,8 @@ export interface ReceivedText {
 /** Watches over what is spent, and over who may open cases. */
 export interface Purse {
   mayOpen: (address: string, network?: string) => boolean;
-  opened: (address: string, network?: string) => void;
+  /** Returns what takes it back, for a case that was not stored after all. */
+  opened: (address: string, network?: string) => () => void;
   /** Texts went out in an answer. */
   answered: (address: string, texts: string[]) => void;
 }
@@ -26,13 +27,24 @@ export interface Purse {
 export function receiving(ledger: Ledger, world: World, stirred: () => void, purse?: Purse) {
   return async ({ network, ...message }: ReceivedText): Promise<Taken> => {
     const inbound: Inbound = { ...message, at: world.clock.now() };
-    const taken = await ledger.take(inbound, (situation, of) => {
-      // Asked inside the transaction, one message after the other: a burst cannot slip past it.
-      const mayOpen = purse?.mayOpen(of.address, network) ?? true;
-      const decision = decideInbound(situation, of, { ...surroundings(world), mayOpen });
-      if (decision.events.some(({ event }) => event.kind === 'opened')) purse?.opened(of.address, network);
-      return decision;
-    });
+    let takeBack: (() => void) | undefined;
+    const taken = await ledger
+      .take(inbound, (situation, of) => {
+        // A decision may be asked for again where the first could not be stored.
+        takeBack?.();
+        takeBack = undefined;
+        // Asked inside the transaction, one message after the other: a burst cannot slip past it.
+        const mayOpen = purse?.mayOpen(of.address, network) ?? true;
+        const decision = decideInbound(situation, of, { ...surroundings(world), mayOpen });
+        if (decision.events.some(({ event }) => event.kind === 'opened'))
+          takeBack = purse?.opened(of.address, network);
+        return decision;
+      })
+      .catch((fault: unknown) => {
+        // The gateway repeats it, and each try would count as a new case.
+        takeBack?.();
+        throw fault;
+      });
     if (taken.repeat) return taken;
     purse?.answered(
       message.address,

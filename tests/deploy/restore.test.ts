@@ -8,6 +8,7 @@ import { afterEach, beforeEach, expect, test } from 'vitest';
 import type { Case } from '../../src/care/types.ts';
 import { openHouse } from '../../src/main.ts';
 import { readSettings } from '../../src/settings.ts';
+import { begin } from '../shell/begin.ts';
 import { block, readDeploy, ROOT, startServer } from './deployed.ts';
 
 const SERVE = [process.execPath, 'src/cli.ts', 'serve'];
@@ -155,8 +156,8 @@ test('a rehearsal as the runbook has it opens the real ledger and can reach no g
   // A name under .invalid leads nowhere, anywhere (RFC 6761, section 6.4).
   expect(new URL(gateway).hostname).toMatch(/[.]invalid$/);
   const rehearsal = { ...real, TWILIO_API_URL: gateway };
-  // Made as a real ledger by one command, without a server that could send.
-  execFileSync(process.execPath, ['src/cli.ts', 'backup', join(machine, 'b')], { cwd: ROOT, env: real });
+  // Begun as a real ledger without a server that could send.
+  await begin(real);
   const server = await startServer(SERVE, ROOT, rehearsal);
   expect((await fetch(`${server.address}/readyz`)).status).toBe(200);
   expect((await server.stop()).code).toBe(0);

@@ -3,8 +3,10 @@ import { chmodSync, existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
+import { A_KEY } from '../ledger/builders.ts';
 import { databaseIn, makeDatabase, type TestDatabase } from '../postgres/database.ts';
 import { makePostgres, PASSWORD, type PostgresServer } from '../postgres/server.ts';
+import { begin } from '../shell/begin.ts';
 import { command, post, serving } from './serving.ts';
 
 const HELPER = 'phone:+12025550101';
@@ -89,6 +91,7 @@ test('a serve whose database is away stops all the same when it is told to', asy
 
 test('without pg_dump the backup says with which command to make one, and leaves nothing', async () => {
   const database = await sharedDatabase();
+  await begin({ DATABASE_URL: database.url, PALMWARD_KEY: A_KEY.toString('hex') });
   const file = join(folder, 'copy.dump');
   const { code, said } = await command(['backup', file], { DATABASE_URL: database.url, PATH: folder });
   expect(code).toBe(2);
@@ -102,6 +105,7 @@ test('without pg_dump the backup says with which command to make one, and leaves
 
 test('pg_dump is given the password by a file that only its owner reads, and never as an argument', async () => {
   const database = await sharedDatabase();
+  await begin({ DATABASE_URL: database.url, PALMWARD_KEY: A_KEY.toString('hex') });
   // The place of PostgreSQL's own program, which machines have in other versions than the server's or not at all.
   const standIn = join(folder, 'pg_dump');
   writeFileSync(

@@ -20,6 +20,7 @@ import { adoptNextKey, findMaster, keepNextKey, type KeyPlace } from '../../src/
 import { newMaster, readMaster, writeMaster } from '../../src/ledger/sealing/master-key.ts';
 import { openSqlite } from '../../src/ledger/sqlite/open.ts';
 import { rekeySqlite } from '../../src/ledger/sqlite/rekey.ts';
+import { sha256 } from '../../src/main.ts';
 import { aDecision, aMessage, NOON } from './builders.ts';
 import { converse, fail } from './deciders.ts';
 import { heard, killed, rekeyingForEver } from './rekeyer.ts';
@@ -27,7 +28,8 @@ import { heard, killed, rekeyingForEver } from './rekeyer.ts';
 const HELPER = 'sms:+12025550101';
 const NURSE = { id: 'ada', name: 'Ada', number: '+12025550190', language: 'en' };
 const SECRET = 'JBSWY3DPEHPK3PXPJBSWY3DPEHPK3PXP';
-const hash = (text: string) => `hash of ${text}`;
+/** The hash of the commands, which add to the same chain. */
+const hash = sha256;
 let dir: string;
 let file: string;
 let keyFile: string;

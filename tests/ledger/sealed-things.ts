@@ -1,6 +1,7 @@
 // Something of everything that a ledger seals, and the look whether all of it is there and opens.
 import { expect } from 'vitest';
 import { type ChainedDeed, verifyChain } from '../../src/ledger/chain.ts';
+import { sha256 } from '../../src/main.ts';
 import type { Ledger } from '../../src/ledger/port.ts';
 import { aDecision, aMessage, aText, NOON } from './builders.ts';
 import { converse, converseAnd, fail } from './deciders.ts';
@@ -12,7 +13,8 @@ export const NURSE = { id: 'ada', name: 'Ada', number: '+12025550190', language:
 export const HER_PHONE = `sms:${NURSE.number}`;
 export const WORDS = 'the index finger went quite blue';
 export const SECRET = 'JBSWY3DPEHPK3PXPJBSWY3DPEHPK3PXP';
-export const OUTSIDE = { hash: (text: string) => `hash of ${text}`, realNow: () => NOON };
+/** The hash of the commands, which add to the same chain. */
+export const OUTSIDE = { hash: sha256, realNow: () => NOON };
 
 export async function filledWith(ledger: Ledger): Promise<Ledger> {
   await ledger.enrol(NURSE, 'hash', SECRET);

@@ -7,7 +7,9 @@ import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import type { Ledger } from '../../src/ledger/port.ts';
 import { openSqlite } from '../../src/ledger/sqlite/open.ts';
 import { openGate } from '../../src/mailroom/gate.ts';
+import { receiving } from '../../src/mailroom/receive.ts';
 import { openSpending } from '../../src/mailroom/spending.ts';
+import { purseOf } from '../../src/tally.ts';
 import { A_KEY } from '../ledger/builders.ts';
 import { HELPER, openStage } from '../journeys/stage.ts';
 
@@ -108,10 +110,31 @@ describe('new cases from one block of numbers', () => {
     expect([gate.mayOpen(one(2)), gate.busiest()]).toEqual([true, 0]);
   });
 
-  test('are not counted without a cap', async () => {
+  test('are counted without a cap and never refused, so that it shows which cap to set', async () => {
     const gate = await gateWith(null);
     for (let last = 0; last < 500; last += 1) gate.opened(one(last));
-    expect(gate.mayOpen(one(501))).toBe(true);
+    gate.opened(one(1, '+1303555'));
+    expect([gate.mayOpen(one(501)), gate.busiest(), alarms]).toEqual([true, 500, []]);
+    now += HOUR;
+    expect(gate.busiest()).toBe(0);
+  });
+
+  test('that were not stored are taken back, and nobody else’s with them', async () => {
+    const gate = await gateWith(2);
+    gate.opened(one(1));
+    now += 1;
+    const takeBack = gate.opened(one(2));
+    expect(gate.mayOpen(one(3))).toBe(false);
+    takeBack();
+    expect([gate.mayOpen(one(3)), gate.busiest()]).toEqual([true, 1]);
+    takeBack();
+    expect(gate.busiest()).toBe(1);
+  });
+
+  test('from very many blocks are told too', async () => {
+    const gate = await gateWith(null);
+    for (let block = 0; block < 200_000; block += 1) gate.opened(`sms:+1${block + 1_000_000}0000`);
+    expect(gate.busiest()).toBe(1);
   });
 });
 
@@ -150,7 +173,7 @@ describe('new cases by web chat from one network', () => {
     expect(gate.mayOpen('chat:2', '203.0.113.8')).toBe(true);
   });
 
-  test('are not counted without a cap', async () => {
+  test('are not refused without a cap', async () => {
     const gate = await gateWith(null);
     for (let count = 0; count < 500; count += 1) gate.opened(`chat:${count}`, '203.0.113.7');
     expect(gate.mayOpen('chat:501', '203.0.113.7')).toBe(true);
@@ -210,6 +233,36 @@ describe('over the whole house', () => {
       expect(await chat('four', 'my hand hurts', '203.0.113.8')).toEqual([expect.stringMatching(/Blood/)]);
       expect(await stage.text('+12025550155', 'my hand hurts')).toEqual([expect.stringMatching(/Blood/)]);
       expect((await stage.house.ledger.counts()).openCases).toBe(4);
+    } finally {
+      await stage.close();
+    }
+  });
+
+  test('a case that was not stored does not count, however often the gateway brings it', async () => {
+    const stage = await openStage({ NEW_CASES_PER_HOUR: '1' }, undefined, true);
+    try {
+      const { ledger, world, tally } = stage.house;
+      let isFull = true;
+      // Decides, and then stores nothing: as where the disk is full. Some decide twice before they give up.
+      const failing: Ledger = {
+        ...ledger,
+        take: (inbound, decide) =>
+          ledger.take(inbound, (situation, of) => {
+            const decision = decide(situation, of);
+            if (!isFull) return decision;
+            decide(situation, of);
+            throw new Error('the disk is full');
+          }),
+      };
+      const receive = receiving(failing, world, () => undefined, purseOf(tally));
+      const text = { id: 'first', address: 'sms:+12025553001', text: 'my hand hurts', pictures: 0 };
+      for (let nth = 0; nth < 3; nth += 1) await expect(receive(text)).rejects.toThrow('the disk is full');
+      expect(tally.gate.busiest()).toBe(0);
+      isFull = false;
+      expect((await receive(text)).texts[0]?.text).toMatch(/Blood/);
+      expect(tally.gate.busiest()).toBe(1);
+      const next = await receive({ ...text, id: 'next', address: 'sms:+12025553002' });
+      expect(next.texts[0]?.text).toMatch(/local emergency care/);
     } finally {
       await stage.close();
     }

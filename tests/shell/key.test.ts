@@ -5,6 +5,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterEach, beforeEach, expect, test } from 'vitest';
+import { begin } from './begin.ts';
 
 const CLI = fileURLToPath(new URL('../../src/cli.ts', import.meta.url));
 let dir: string;
@@ -12,7 +13,8 @@ let dir: string;
 beforeEach(() => void (dir = mkdtempSync(join(tmpdir(), 'palmward-cli-'))));
 afterEach(() => rmSync(dir, { recursive: true }));
 
-test('a wrong or missing key ends in one line, and every command tells it alike', () => {
+test('a wrong or missing key ends in one line, and every command tells it alike', async () => {
+  await begin({ DATA_DIR: dir });
   expect(run(['enrol', 'Ada Quill', '+12025550190']).status).toBe(0);
   const wrong = { PALMWARD_KEY: 'ab'.repeat(32) };
   for (const command of [['serve'], ['backup', join(dir, 'copy')], ['rekey']]) {
@@ -25,7 +27,8 @@ test('a wrong or missing key ends in one line, and every command tells it alike'
   expect(existsSync(join(dir, 'palmward.key'))).toBe(false);
 });
 
-test('rekey changes the key in the file, and the rota is still read', () => {
+test('rekey changes the key in the file, and the rota is still read', async () => {
+  await begin({ DATA_DIR: dir });
   run(['enrol', 'Ada Quill', '+12025550190']);
   const before = readFileSync(join(dir, 'palmward.key'), 'utf8');
   const { status, stdout } = run(['rekey']);
@@ -36,8 +39,9 @@ test('rekey changes the key in the file, and the rota is still read', () => {
   expect(run(['enrol', 'Ada Quill', '+12025550190']).stderr).toContain('is on the rota already');
 });
 
-test('rekey of a key in the environment asks for the next one there', () => {
+test('rekey of a key in the environment asks for the next one there', async () => {
   const old = { PALMWARD_KEY: 'ab'.repeat(32) };
+  await begin({ DATA_DIR: dir, ...old });
   run(['enrol', 'Ada Quill', '+12025550190'], old);
   expect(run(['rekey'], old).stderr).toBe(
     'The key is in PALMWARD_KEY: give the new one as NEW_PALMWARD_KEY.\n',

@@ -10,12 +10,16 @@ import { codeOf, fromBase32, stepAt } from '../../src/duty/entry/totp.ts';
 import { openKeyring } from '../../src/ledger/sealing/keyring.ts';
 import { readMaster } from '../../src/ledger/sealing/master-key.ts';
 import { openFactor } from '../../src/ledger/sealing/rota.ts';
+import { begin } from './begin.ts';
 import { bytesIn, foundIn, numberFormsIn } from '../ledger/stolen.ts';
 
 const ADA = '+12025550190';
 const BO = '+12025550191';
 let folder: string;
-beforeAll(() => void (folder = mkdtempSync(join(tmpdir(), 'palmward-rota-'))));
+beforeAll(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'palmward-rota-'));
+  await begin({ DATA_DIR: folder });
+});
 afterAll(() => rmSync(folder, { recursive: true }));
 
 function palmward(...args: string[]): { code: number | null; out: string; err: string } {

@@ -47,6 +47,22 @@ export async function reach({ run, place }: Database): Promise<void> {
   }
 }
 
+/** Whether a database was ever opened as a ledger. Rejects where it cannot be reached. */
+export async function hasLedger(url: string): Promise<boolean> {
+  const db = connect(url, () => undefined);
+  try {
+    await reach(db);
+    return await hasSchema(db);
+  } finally {
+    await db.close();
+  }
+}
+
+export async function hasSchema({ run }: Pick<Database, 'run'>): Promise<boolean> {
+  const [found] = await run<{ is: boolean }>("SELECT to_regclass('palmward_schema') IS NOT NULL AS is");
+  return found?.is ?? false;
+}
+
 /** Where a name has several addresses, each has its own fault, and the whole has no words. */
 function reason(fault: unknown): string {
   if (fault instanceof AggregateError && fault.errors.length > 0) return reason(fault.errors[0]);

@@ -6,7 +6,7 @@ import { connect, type Database, type Run } from './connect.ts';
 import { keepCheck, readCheck, unlockDatabase } from './key.ts';
 import { LOCKS } from './locks.ts';
 import { migrate } from './migrate.ts';
-import { reach } from './open.ts';
+import { hasSchema, reach } from './open.ts';
 import { bytes, storableRows } from './storable.ts';
 
 /** Rows a statement. *Choice*: so that the connection is never idle for long within the transaction. */
@@ -41,8 +41,7 @@ export async function rekeyPostgres(
 }
 
 async function refuseEmpty({ run, place }: Database): Promise<void> {
-  const [found] = await run<{ is: boolean }>("SELECT to_regclass('palmward_schema') IS NOT NULL AS is");
-  if (found?.is && (await readCheck(run)) !== null) return;
+  if ((await hasSchema({ run })) && (await readCheck(run)) !== null) return;
   throw new Error(`${place} holds no ledger whose key could be changed`);
 }
 

@@ -8,6 +8,7 @@ import { lock } from './lock.ts';
 import { migrate, needsMigration, schemaOf, SEALED_SINCE } from './migrate.ts';
 import { giveSealing } from './seal-plain.ts';
 import { copyBefore, mustTidy, tidy } from './tidy.ts';
+import { isOfTheDisk, whyNot } from './why.ts';
 
 /** How long a command's write waits for another process's write before it fails. */
 const BUSY_MS = 5000;
@@ -117,8 +118,9 @@ function prepareSchema(db: Database.Database, { findMaster, hash }: ConnectOptio
       if (before > 0) mustTidy(db, before);
     });
   } catch (cause) {
-    // The cause may tell of the row it stumbled over, and so of what is in it.
-    throw new Error(`${db.name} could not be brought up to date and is left as it was`, { cause });
+    // Any other cause may tell of the row it stumbled over, and so of what is in it.
+    const why = isOfTheDisk(cause) ? `: ${whyNot(cause)}` : '';
+    throw new Error(`${db.name} could not be brought up to date and is left as it was${why}`, { cause });
   }
   db.pragma('foreign_keys = ON');
 }

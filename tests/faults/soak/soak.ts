@@ -56,6 +56,7 @@ export async function soak(parts: SoakParts): Promise<Soaked> {
   const env = environment(parts, carrier.url);
   const kills: number[] = [];
   try {
+    await (await openHouse(settingsFrom(env), true, { quiet: true })).close();
     for (const [nth, number] of CLINICIANS.entries()) {
       const { code, said } = await command(['enrol', `Nurse ${nth}`, number], env);
       if (code !== 0) throw new Error(said);

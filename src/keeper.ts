@@ -120,9 +120,13 @@ async function withdrawIn(house: House, version: string, reason: string): Promis
     return badInput(`version ${version} is withdrawn already`);
   await ledger.keepFact(withdrawnFact(version), reason);
   const cases = (await ledger.openCases(MOST_CASES)).filter((each) => each.version === version);
-  process.stdout.write(
-    `Version ${version} is withdrawn. Open cases under it: ${cases.length}; each brings in a clinician while serve runs.\n`,
-  );
+  const isManned = (await ledger.clinicians()).length > 0;
+  const lines = [
+    `Version ${version} is withdrawn. No case gets a position by it any more.`,
+    `Open cases under it: ${cases.length}; each brings in a clinician while serve runs.`,
+    ...(isManned ? [] : ['But nobody is on the rota: enrol somebody now.']),
+  ];
+  process.stdout.write(`${lines.join('\n')}\n`);
   // Last: it is withdrawn by now, and whoever did it has to know even where this cannot be written down.
   await recording(house)('command', 'withdrew a version', version);
   return 0;

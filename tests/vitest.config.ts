@@ -6,7 +6,8 @@ export default defineConfig({
     include: ['tests/**/*.test.ts'],
     globalSetup: ['tests/postgres/shared.ts'],
     pool: 'forks',
-    testTimeout: 20_000,
+    // Ends what hangs, and says nothing of speed: on a slow machine a page in six sizes with every rule takes 20 s.
+    testTimeout: 60_000,
     hookTimeout: 60_000,
     reporters: ['default'],
   },

@@ -195,11 +195,7 @@ describe('a change of key that is cut short', () => {
   test('between the ledger and the file: the next start takes the key that fits, and puts it in its place', async () => {
     await filled();
     await closeAll();
-    const next = newMaster();
-    rekeySqlite(options(), () => {
-      keepNextKey(keyFile, next);
-      return next;
-    });
+    const next = changedAndCutShort();
     await expectWhole(open());
     expect(readMaster(readFileSync(keyFile, 'utf8'))?.equals(next)).toBe(true);
     expect(nextKeys()).toEqual([]);
@@ -208,11 +204,7 @@ describe('a change of key that is cut short', () => {
   test('there, while another that stood still for long writes its own next key: both are kept, and the right one is found', async () => {
     await filled();
     await closeAll();
-    const next = newMaster();
-    rekeySqlite(options(), () => {
-      keepNextKey(keyFile, next);
-      return next;
-    });
+    const next = changedAndCutShort();
     keepNextKey(keyFile, newMaster());
     await expectWhole(open());
     expect(readMaster(readFileSync(keyFile, 'utf8'))?.equals(next)).toBe(true);
@@ -298,6 +290,16 @@ async function changed(): Promise<Buffer> {
   const old = readMaster(readFileSync(keyFile, 'utf8'))!;
   change();
   return old;
+}
+
+/** The key is changed in the ledger, and its file not yet put in place; gives the new one. */
+function changedAndCutShort(): Buffer {
+  const next = newMaster();
+  rekeySqlite(options(), () => {
+    keepNextKey(keyFile, next);
+    return next;
+  });
+  return next;
 }
 
 function nextKeys(): string[] {

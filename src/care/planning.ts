@@ -40,7 +40,7 @@ function isWithdrawn({ case: of }: Step): boolean {
 function tellPlan(step: Step): Step {
   const plan = step.case.plan;
   if (!plan) return step;
-  if (isWithdrawn(step) && !isCorrected(step)) return startWatch(callForPlan(sayWithheld(step)));
+  if (isWithheld(step)) return startWatch(callForPlan(sayWithheld(step)));
   if (plan.hold === 'as-it-lies') return startWatch(callForPlan(say(step, { plan: 'all' })));
   if (plan.hold === 'free') return leaveFree(callForPlan(say(step, { plan: 'all' })));
   const told = say(
@@ -56,8 +56,9 @@ function sayWithheld(step: Step): Step {
   return say(step, { key: 'plan.withheld' }, { plan: 'all' });
 }
 
-function isCorrected({ case: of }: Step): boolean {
-  return of.corrections?.at(-1) !== undefined;
+/** Nothing of the plan is said, unless a clinician has set the position. */
+function isWithheld(step: Step): boolean {
+  return isWithdrawn(step) && !step.case.corrections?.length;
 }
 
 // A call that danger opened already is told what the plan adds; it is not rung anew.
@@ -121,14 +122,14 @@ function leaveFree(step: Step): Step {
 export function afterBaseline(step: Step): Step {
   const baseline = step.case.checks.at(-1);
   const kept = change(step, { baseline: baseline?.told ?? null });
-  if (isWithdrawn(kept) && kept.case.findings && !isCorrected(kept))
-    return tellPlan(withPlan(kept, kept.case.findings));
   const feeling = baseline?.told.feeling;
   if (baseline?.verdict.outcome === 'failed')
     return tellPlan(withSign(say(kept, { key: 'check.failed-before' }), 'pale-or-blue'));
   // Feeling that is less before any splint may be a nerve: a clinician today. Not known is taken as the worse answer.
-  if (feeling !== 'less' && feeling !== 'cannot-tell') return ask(kept, 'material');
-  return ask(callForPlan(withSign(kept, 'numb-fingertip')), 'material');
+  const isNumb = feeling === 'less' || feeling === 'cannot-tell';
+  const known = isNumb ? withSign(kept, 'numb-fingertip') : kept;
+  if (isWithheld(known) && known.case.findings) return tellPlan(withPlan(known, known.case.findings));
+  return ask(isNumb ? callForPlan(known) : known, 'material');
 }
 
 function withSign(step: Step, sign: string): Step {
@@ -145,7 +146,7 @@ export function takeMaterial(step: Step, material: Material): Step {
   const findings = step.case.findings;
   if (!findings) return step;
   const planned = withPlan(change(step, { material }), { ...findings, material });
-  if (isWithdrawn(planned) && !isCorrected(planned)) return tellPlan(askNothing(planned));
+  if (isWithheld(planned)) return tellPlan(askNothing(planned));
   // A material that cannot hold the hand by itself brings in the forearm: then the first text changed too.
   const changed = JSON.stringify(planned.case.plan?.position) !== JSON.stringify(step.case.plan?.position);
   const told = say(

@@ -51,6 +51,26 @@ describe('a version that is withdrawn', () => {
     },
   );
 
+  test('hides no danger: a hand that is pale before the splint is for now, and one that feels less is told', () => {
+    const [pale, numb] = ['3 1 2 1', '1 1 1 2'].map((count) => {
+      const bedside = openBedside();
+      bedside.answers(...WRIST);
+      withdraw(bedside);
+      bedside.helper(count);
+      return bedside;
+    });
+    expect(pale!.case()).toMatchObject({
+      call: { urgency: 'now' },
+      plan: { urgency: 'now', hold: 'as-it-lies' },
+    });
+    expect(pale!.sent.map(({ key }) => key)).toContain('check.failed-before');
+    expect(numb!.case().findings?.sites[0]?.signs).toContain('numb-fingertip');
+    expect(numb!.case()).toMatchObject({
+      plan: { hold: 'as-it-lies', splints: [] },
+      call: { state: 'open' },
+    });
+  });
+
   test('once the splint is on leaves it there: it is watched, and a clinician decides', () => {
     const bedside = openBedside();
     bedside.answers(...WRIST, ...TO_THE_SPLINT, 'DONE', '8');

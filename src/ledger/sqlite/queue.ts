@@ -9,7 +9,10 @@ import { NotStored } from '../not-stored.ts';
  */
 export interface Queue {
   add<T>(run: () => Outcome<T>, mode?: 'shared' | 'alone'): Promise<T>;
-  /** Runs `body` in a savepoint. What it throws undoes it and nothing else, unless the database itself is broken. */
+  /**
+   * What `body` throws undoes it and nothing else, unless the database itself is broken. It may run twice: what it changes
+   * outside the database has to bear that.
+   */
   attempt<T>(body: () => T): Outcome<T>;
   /** Runs what waits and takes no more. */
   close(): void;
@@ -30,12 +33,20 @@ const LARGEST_COMMIT = 256;
 /** `begun` runs at the start of every transaction, `undone` after one or a part of one was undone. */
 export function startQueue(db: Database.Database, begun: () => void, undone: () => void): Queue {
   const marks = prepareMarks(db);
+  const told = { begun, undone };
   const waiting: Job[] = [];
   let closed = false;
-  const flush = () => {
+  let undoing: Undoing = 'all';
+  const runNext = () => {
     const jobs = nextBatch(waiting);
+    undoing = 'all';
+    if (!jobs.length || commitTogether(db, marks, told, jobs)) return;
+    undoing = 'one';
+    commitTogether(db, marks, told, jobs);
+  };
+  const flush = () => {
+    runNext();
     if (waiting.length) setImmediate(flush);
-    if (jobs.length) commitTogether(db, marks, { begun, undone }, jobs);
   };
   return {
     add: <T>(run: () => Outcome<T>, mode = 'shared') =>
@@ -44,13 +55,22 @@ export function startQueue(db: Database.Database, begun: () => void, undone: () 
         waiting.push({ run, alone: mode === 'alone', resolve: resolve as Job['resolve'], reject });
         if (waiting.length === 1) setImmediate(flush);
       }),
-    attempt: (body) => attempt(db, marks, undone, body),
+    attempt: (body) => (undoing === 'all' ? unguarded(body) : attempt(db, marks, undone, body)),
     close: () => {
       closed = true;
-      while (waiting.length) commitTogether(db, marks, { begun, undone }, nextBatch(waiting));
+      while (waiting.length) runNext();
     },
   };
 }
+
+/**
+ * What is undone where a turn fails. Nearly none does, and a savepoint for each copies every page that it writes: so a
+ * transaction first runs without, and where one of its turns fails, all of it is undone and runs again with them.
+ */
+type Undoing = 'all' | 'one';
+
+/** Carries a turn's failure through a transaction that has no savepoints. */
+class Stumbled extends Error {}
 
 type Marks = ReturnType<typeof prepareMarks>;
 
@@ -76,7 +96,8 @@ interface Told {
   undone: () => void;
 }
 
-function commitTogether(db: Database.Database, marks: Marks, told: Told, jobs: Job[]): void {
+/** False where a turn failed and nothing could be undone but all: nothing is kept, nobody is answered. */
+function commitTogether(db: Database.Database, marks: Marks, told: Told, jobs: Job[]): boolean {
   try {
     marks.begin.run();
     told.begun();
@@ -87,10 +108,23 @@ function commitTogether(db: Database.Database, marks: Marks, told: Told, jobs: J
       else job.reject(outcome.fault);
     }
   } catch (cause) {
-    for (const job of jobs)
-      job.reject(new NotStored('the ledger could not store this; nothing of it is kept', { cause }));
+    const again = cause instanceof Stumbled;
+    if (!again)
+      for (const job of jobs)
+        job.reject(new NotStored('the ledger could not store this; nothing of it is kept', { cause }));
     if (db.inTransaction) marks.rollback.run();
     told.undone();
+    return !again;
+  }
+  return true;
+}
+
+function unguarded<T>(body: () => T): Outcome<T> {
+  try {
+    return { ok: true, value: body() };
+  } catch (fault) {
+    if (isBroken(fault)) throw fault;
+    throw new Stumbled('a turn failed', { cause: fault });
   }
 }
 

@@ -13,6 +13,7 @@ import {
   type Practice,
   WRIST_WATCHED,
 } from '../record/practice-house.ts';
+import { PATIENTLY } from '../patience.ts';
 
 const PHONE = '+12025550101';
 const AXE = readFileSync(new URL('../../node_modules/axe-core/axe.min.js', import.meta.url), 'utf8');
@@ -75,7 +76,7 @@ test('open and press takes a case; at the other window it is seen who has it, wi
   await ada.getByRole('button', { name: 'Take this case' }).click();
   await ada.getByRole('heading', { name: 'Write to the helper' }).waitFor();
   expect(await ada.locator('#now').innerText()).toContain('You have it');
-  await elisa.locator('#now', { hasText: 'Lo tiene Ada Quill' }).waitFor({ timeout: 15_000 });
+  await elisa.locator('#now', { hasText: 'Lo tiene Ada Quill' }).waitFor(PATIENTLY);
   expect(await heard()).toContain('Ada Quill has your case now');
   await Promise.all([ada.context().close(), elisa.context().close()]);
 });
@@ -95,7 +96,7 @@ test('parts and cost follow as words are typed, a phrase goes where the writing 
     text: 'it <img src=x onerror=alert(1)> hurts',
     pictures: 0,
   });
-  await page.locator('#talk', { hasText: '<img src=x onerror=alert(1)> hurts' }).waitFor({ timeout: 15_000 });
+  await page.locator('#talk', { hasText: '<img src=x onerror=alert(1)> hurts' }).waitFor(PATIENTLY);
   expect(await page.inputValue('#text')).toBe(typed);
   await page.getByRole('button', { name: 'Send to the helper' }).click();
   await page.locator('#talk .theirs', { hasText: `Ada Quill: ${typed}` }).waitFor();
@@ -111,11 +112,11 @@ test('what is typed stays also when the case is put down elsewhere meanwhile, an
   await page.fill('#text', 'Half a sent');
   const over = { id: 'over', address: `phone:${ADA.number}`, text: `${third} OVER`, pictures: 0 };
   await practice.house.receive(over);
-  await page.locator('#stale', { hasText: 'The case has changed' }).waitFor({ timeout: 15_000 });
+  await page.locator('#stale', { hasText: 'The case has changed' }).waitFor(PATIENTLY);
   expect(await page.inputValue('#text')).toBe('Half a sent');
   await page.fill('#text', '');
   await page.locator('#now').click();
-  await page.locator('#write').waitFor({ state: 'hidden', timeout: 15_000 });
+  await page.locator('#write').waitFor({ state: 'hidden', ...PATIENTLY });
   await page.context().close();
 });
 

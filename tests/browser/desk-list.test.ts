@@ -15,6 +15,7 @@ import {
   WRIST_WATCHED,
 } from '../record/practice-house.ts';
 import { openWay, type Way } from './way.ts';
+import { PATIENTLY } from '../patience.ts';
 
 const WATCHED = '+12025550101';
 const AXE = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
@@ -84,9 +85,10 @@ test('a text from the practice phone changes the row of its case, and nothing is
   expect(await rowOf(desk, watched).innerText()).toContain('1.5 s, other 1 s');
   await practice.lives(WATCHED, ['+12']);
   // Nothing told the server of the time that went by: it looks every few seconds all the same.
-  await expect.poll(() => rowOf(desk, watched).innerText(), { timeout: 8000 }).toContain('check asked');
+  await expect.poll(() => rowOf(desk, watched).innerText(), PATIENTLY).toContain('check asked');
   await text(phone, '1.8 1 1 1 2');
-  await expect.poll(() => rowOf(desk, watched).innerText(), { timeout: 3000 }).toContain('1.8 s, other 1 s');
+  // Sooner than it looks by itself: the text tells it.
+  await expect.poll(() => rowOf(desk, watched).innerText(), { timeout: 4000 }).toContain('1.8 s, other 1 s');
   expect(await desk.getAttribute('body', 'data-same-page')).toBe('yes');
   expect(faults).toEqual([]);
 });
@@ -122,7 +124,7 @@ test('a lost connection shows since when, and heals by itself with what happened
   const code = await practice.lives('+12025550103', ['hello', '1', '1']);
   expect(await rowOf(desk, code).count()).toBe(0);
   way.mend();
-  await expect.poll(() => rowOf(desk, code).count(), { timeout: 15_000 }).toBe(1);
+  await expect.poll(() => rowOf(desk, code).count(), PATIENTLY).toBe(1);
   expect(await desk.innerText('#line')).toBe('Up to date');
   expect(await desk.innerText('#said')).toContain(`New call: ${code}`);
 });
@@ -133,7 +135,7 @@ test('when the session ends the stream does, and the page shows the way to sign 
   const other = await desk.context().newPage();
   await other.goto(`${way.address}/duty`);
   await other.getByRole('button', { name: 'Sign out' }).click();
-  await expect.poll(() => desk.innerText('#line'), { timeout: 8000 }).toContain('You are signed out');
+  await expect.poll(() => desk.innerText('#line'), PATIENTLY).toContain('You are signed out');
   await desk.click('#way-in');
   expect(desk.url()).toContain('/duty/sign-in');
 });

@@ -8,6 +8,7 @@ import { afterAll, beforeAll, expect, test, vi } from 'vitest';
 import { hashPassphrase } from '../../src/duty/entry/passphrase.ts';
 import { serve } from '../../src/main.ts';
 import { readSettings } from '../../src/settings.ts';
+import { PATIENTLY } from '../patience.ts';
 
 vi.setConfig({ testTimeout: 60_000 });
 
@@ -31,7 +32,6 @@ const HOSTILE = {
 const HEAP = `zalgo${'\u0301'.repeat(2000)}`;
 
 /** The machine may be busy. */
-const PATIENTLY = { timeout: 15_000 };
 
 let browser: Browser;
 let running: Awaited<ReturnType<typeof serve>>;

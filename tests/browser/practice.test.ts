@@ -8,6 +8,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import { hashPassphrase } from '../../src/duty/entry/passphrase.ts';
 import { serve } from '../../src/main.ts';
 import { readSettings } from '../../src/settings.ts';
+import { PATIENTLY } from '../patience.ts';
 
 const PASSPHRASE = 'bado-figu-kale';
 let browser: Browser;
@@ -78,9 +79,7 @@ test('a danger told in the chat rings the practice phone of whoever is on the ro
   expect(await phone.locator('main').innerText()).toMatch(/NOW:.*bleeding/s);
   await phone.fill('#text', '1');
   await phone.press('#text', 'Enter');
-  await expect
-    .poll(() => chat.locator('#log').innerText(), { timeout: 15_000 })
-    .toMatch(/Ada Quill has your case/);
+  await expect.poll(() => chat.locator('#log').innerText(), PATIENTLY).toMatch(/Ada Quill has your case/);
 });
 
 test('the desk asks for a passphrase and shows the open cases, a call first', async () => {

@@ -9,7 +9,8 @@ import { measure } from '../../src/wording/parts.ts';
 import { HELPER, NURSE_ADA, NURSE_BEN, openStage, readTwiml, type Stage } from '../journeys/stage.ts';
 import { PASSPHRASE, SECRET } from '../record/practice-house.ts';
 import { print } from './printed.ts';
-import { isSound, openWindow, SEEN, signIn } from './windows.ts';
+import { PATIENTLY } from '../patience.ts';
+import { isSound, openWindow, signIn } from './windows.ts';
 
 vi.setConfig({ testTimeout: 60_000 });
 
@@ -76,20 +77,20 @@ const helper = async (...bodies: string[]): Promise<string> => {
 const carriedTo = (number: string): string[] =>
   stage.gateway.sent.filter(({ to }) => to === number).map(({ body }) => body);
 const isCarried = (number: string, words: RegExp | string) =>
-  expect.poll(() => carriedTo(number).at(-1) ?? '', SEEN).toMatch(words);
+  expect.poll(() => carriedTo(number).at(-1) ?? '', PATIENTLY).toMatch(words);
 /** Time goes by until a check is asked of the helper. */
 async function checkAfter(span: string): Promise<void> {
   const before = carriedTo(HELPER).length;
   stage.pass(span);
   stage.house.stir();
-  await expect.poll(() => carriedTo(HELPER).slice(before).join('\n'), SEEN).toMatch(/^Check\./);
+  await expect.poll(() => carriedTo(HELPER).slice(before).join('\n'), PATIENTLY).toMatch(/^Check\./);
 }
 
 const row = (list: Page) => list.locator(`[data-code="${code}"]`);
 const isIn = (list: Page, need: string) =>
-  list.locator(`[data-need="${need}"]:not([hidden]) [data-code="${code}"]`).waitFor(SEEN);
+  list.locator(`[data-need="${need}"]:not([hidden]) [data-code="${code}"]`).waitFor(PATIENTLY);
 const shows = (page: Page, part: string, words: string | RegExp) =>
-  page.locator(part, { hasText: words }).waitFor(SEEN);
+  page.locator(part, { hasText: words }).waitFor(PATIENTLY);
 const press = (page: Page, name: string) => page.getByRole('button', { name, exact: true }).click();
 const casePath = () => `${stage.address}/duty/cases/${code}`;
 
@@ -161,7 +162,7 @@ test('she writes, sees what it costs as she types, and the helper reads it under
   await shows(ada, '#cost', `1 SMS part, ${sent.length} characters with your name in front, about 0.01`);
   await isSound(ada, 'a case with words being written');
   await press(ada, 'Send to the helper');
-  await expect.poll(() => carriedTo(HELPER).at(-1), SEEN).toBe(sent);
+  await expect.poll(() => carriedTo(HELPER).at(-1), PATIENTLY).toBe(sent);
   await shows(ada, '#talk .theirs', 'Keep the arm level');
   await helper('on the bus to the clinic');
   await isCarried(ADA.number, `${code}: on the bus to the clinic`);
@@ -174,13 +175,13 @@ test('she corrects one joint and says why; the helper gets the new plan', async 
   const drawn = await ada.locator('#look svg desc').textContent();
   await ada.fill('[name="wrist-aim"]', '5');
   await ada.fill('[name="wrist-to"]', '10');
-  await expect.poll(() => ada.locator('#look svg desc').textContent(), SEEN).not.toBe(drawn);
+  await expect.poll(() => ada.locator('#look svg desc').textContent(), PATIENTLY).not.toBe(drawn);
   await ada.fill('[name="reason"]', 'the splint presses at the wrist');
   await isSound(ada, 'a plan being corrected');
   await press(ada, 'Send the new plan');
   await shows(ada, '#plan .mark', `Corrected by ${ADA.name}`);
   await expect
-    .poll(() => carriedTo(HELPER).slice(before).join('\n'), SEEN)
+    .poll(() => carriedTo(HELPER).slice(before).join('\n'), PATIENTLY)
     .toMatch(/has changed the plan.*3\/3 /s);
   expect(carriedTo(HELPER).slice(before).join('\n')).toMatch(/wrist: bent back 5 degrees/i);
   await shows(ben, '#plan .mark', 'the splint presses at the wrist');
@@ -226,7 +227,7 @@ test('he sends the handover to a facility, in three parts at most, and the print
   await isSound(ben, 'a handover about to be sent');
   await press(ben, 'Send');
   await shows(ben, 'main', /Handed on in \d texts/);
-  await expect.poll(() => carriedTo(FACILITY).at(-1) ?? '', SEEN).toMatch(/^(\d)\/\1 /);
+  await expect.poll(() => carriedTo(FACILITY).at(-1) ?? '', PATIENTLY).toMatch(/^(\d)\/\1 /);
   const texts = carriedTo(FACILITY);
   expect(texts.reduce((sum, each) => sum + measure(foldForSms(each)).parts, 0)).toBeLessThanOrEqual(3);
   expect(texts[0]).toContain(`${code} Palmward first aid`);
@@ -257,7 +258,7 @@ test('he ends it as seen at a facility: the helper is told, and both lists let i
   await isCarried(HELPER, 'no more checks come');
   await shows(ada, '#now', 'Ended: seen at a facility');
   for (const list of [lists.ada, lists.ben]) {
-    await row(list).waitFor({ state: 'detached', ...SEEN });
+    await row(list).waitFor({ state: 'detached', ...PATIENTLY });
     await shows(list, '#none', 'No case is open.');
     expect(await list.title()).toMatch(/^Open cases/);
     expect(await list.getAttribute('body', 'data-same-page')).toBe('yes');

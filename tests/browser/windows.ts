@@ -52,6 +52,3 @@ export async function isSound(page: Page, what: string): Promise<void> {
   );
   expect({ what, broken, tooWide }).toEqual({ what, broken: [], tooWide: 0 });
 }
-
-/** Waits for as long as anything on these pages takes to show, on a busy machine. */
-export const SEEN = { timeout: 15_000 };

@@ -18,6 +18,7 @@ import { afterEach, beforeEach, describe, expect, test, vi } from 'vitest';
 import webhooks from 'twilio/lib/webhooks/webhooks.js';
 import { PATH, PUBLIC_URL, TOKEN } from '../bench/posts.ts';
 import { command, serving, type Serving } from './serving.ts';
+import { PATIENTLY } from '../patience.ts';
 
 const HELPER = '+12025550101';
 const WORDS = 'a very particular text';
@@ -100,7 +101,7 @@ async function failsAndHeals(serve: Serving, cause: () => () => void, code: RegE
   expect(await health(serve)).toEqual([503, 'the ledger does not store', 200]);
   expect(await notStored(serve)).toBeGreaterThan(0);
   end();
-  await vi.waitFor(async () => expect(await text(serve, 2)).toBe(200), { timeout: 10_000 });
+  await vi.waitFor(async () => expect(await text(serve, 2)).toBe(200), PATIENTLY);
   expect(await text(serve, 2)).toBe(200);
   expect(await health(serve)).toEqual([200, 'ready', 200]);
   const told = faultsIn(serve);
@@ -268,7 +269,7 @@ describe('a damaged file', () => {
       expect(told).toEqual([
         expect.objectContaining({ fault: expect.stringContaining('SQLITE_CORRUPT') as string }),
       ]);
-    });
+    }, PATIENTLY);
     await serve.stop();
     copyFileSync(`${file}.backup`, file);
     const again = await start();
@@ -282,7 +283,7 @@ describe('a damaged file', () => {
     const { at, bytes } = rootOf('timers_due');
     overwrite(at, bytes);
     const serve = await start();
-    await vi.waitFor(() => expect(faultsIn(serve)[0]?.fault).toContain('SQLITE_CORRUPT'), { timeout: 5000 });
+    await vi.waitFor(() => expect(faultsIn(serve)[0]?.fault).toContain('SQLITE_CORRUPT'), PATIENTLY);
     expect(faultsIn(serve)[0]?.msg).toBe('a loop failed and goes on');
     expect(await health(serve)).toEqual([503, 'the ledger cannot be reached', 200]);
   });

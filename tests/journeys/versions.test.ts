@@ -3,6 +3,7 @@ import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import { tellWithdrawn, withdrawnFact } from '../../src/mailroom/withdraw.ts';
 import { readProtocolFiles, versionOf } from '../../src/protocol-files.ts';
 import { HELPER, NURSE_ADA, enrolled, openStage, type Stage } from './stage.ts';
+import { PATIENTLY } from '../patience.ts';
 
 const OTHER = '+12025550102';
 const OLD = readProtocolFiles();
@@ -124,7 +125,7 @@ test('it is known after a restart, and said to whoever looks after the server, u
     expect(await figure(logged)).toBe('1');
     await logged.live('10s');
     logged.house.startLoops();
-    await vi.waitFor(() => expect(lines.join()).toContain('the protocol in force is withdrawn'));
+    await vi.waitFor(() => expect(lines.join()).toContain('the protocol in force is withdrawn'), PATIENTLY);
     await logged.restart(NEW);
     expect(await figure(logged)).toBe('0');
   } finally {

@@ -6,6 +6,7 @@ import { databaseIn, type TestDatabase } from '../postgres/database.ts';
 import { makePostgres, type PostgresServer } from '../postgres/server.ts';
 import { A_KEY, aMessage } from './builders.ts';
 import { converse, fail } from './deciders.ts';
+import { PATIENTLY } from '../patience.ts';
 
 // A server of its own: this one is crashed.
 let server: PostgresServer;
@@ -40,7 +41,7 @@ test('a server that crashes under load and comes back: every answered message is
   let refused = 0;
   let healed = 0;
   let down = false;
-  const deadline = Date.now() + 15_000;
+  const deadline = Date.now() + 40_000;
   /** As a gateway does: the same message until it is answered. */
   const tell = async (ledger: Ledger, address: string) => {
     for (let turn = 1; healed < 200 && Date.now() < deadline; turn += 1) {
@@ -61,10 +62,10 @@ test('a server that crashes under load and comes back: every answered message is
   const telling = Array.from({ length: 20 }, (_, nth) =>
     tell(ledgers[nth % 2]!, `sms:+12025550${100 + nth}`),
   );
-  await vi.waitFor(() => expect(answered.size).toBeGreaterThan(100), { interval: 5 });
+  await vi.waitFor(() => expect(answered.size).toBeGreaterThan(100), { ...PATIENTLY, interval: 5 });
   down = true;
   await server.crash();
-  await vi.waitFor(() => expect(refused).toBeGreaterThan(10), { interval: 5 });
+  await vi.waitFor(() => expect(refused).toBeGreaterThan(10), { ...PATIENTLY, interval: 5 });
   await server.start();
   down = false;
   await Promise.all(telling);

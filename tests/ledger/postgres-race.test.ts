@@ -6,6 +6,7 @@ import { openPostgres } from '../../src/ledger/postgres/open.ts';
 import { makeDatabase, type TestDatabase } from '../postgres/database.ts';
 import { A_KEY, aDecision, aMessage, aText, MINUTE, NOON } from './builders.ts';
 import { converse, converseAnd, fail } from './deciders.ts';
+import { PATIENTLY } from '../patience.ts';
 
 const HELPER = 'sms:+12025550101';
 const OTHER = 'sms:+12025550102';
@@ -57,7 +58,7 @@ async function waitingFor(count: number): Promise<number[]> {
       expect(pids).toHaveLength(count);
       return pids;
     },
-    { timeout: 4000, interval: 10 },
+    { ...PATIENTLY, interval: 10 },
   );
 }
 
@@ -190,7 +191,7 @@ test('what another process stores is heard of, also after the connection that li
   await database.ask(`SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE ${listening}`);
   await vi.waitFor(
     async () => expect(await database.ask(`SELECT FROM pg_stat_activity WHERE ${listening}`)).toHaveLength(1),
-    { timeout: 5000 },
+    PATIENTLY,
   );
   stirred.mockClear();
   await heard(telling, stirred);
@@ -217,6 +218,6 @@ async function heard(by: Ledger, stirred: ReturnType<typeof vi.fn>): Promise<voi
       await by.keepFact('said', 'something');
       expect(stirred).toHaveBeenCalled();
     },
-    { timeout: 5000, interval: 50 },
+    { ...PATIENTLY, interval: 50 },
   );
 }

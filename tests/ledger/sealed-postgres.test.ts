@@ -31,6 +31,7 @@ import {
   WORDS,
 } from './sealed-things.ts';
 import { foundIn, numberFormsIn } from './stolen.ts';
+import { PATIENTLY } from '../patience.ts';
 
 let database: TestDatabase;
 let dir: string;
@@ -302,7 +303,7 @@ describe('changing the key of a database', () => {
   test('is refused while a serve listens, and makes no next key', async () => {
     const ledger = await start(dir);
     ledger.onStir?.(() => undefined);
-    await vi.waitFor(async () => expect(await listening()).toBe(1), { timeout: 4000 });
+    await vi.waitFor(async () => expect(await listening()).toBe(1), PATIENTLY);
     const write = vi.spyOn(process.stdout, 'write').mockReturnValue(true);
     await expect(rekey(settingsIn(dir))).rejects.toThrow(
       'is in use by a serve; stop every serve of it first',

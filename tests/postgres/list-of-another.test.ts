@@ -15,6 +15,7 @@ import { A_KEY } from '../ledger/builders.ts';
 import { ADA, PASSPHRASE, SECRET } from '../record/practice-house.ts';
 import { cookiesOf, hidden, post } from '../server/house.ts';
 import { makeDatabase, type TestDatabase } from './database.ts';
+import { PATIENTLY } from '../patience.ts';
 
 /** The list looks by itself so often. */
 const TICK_MS = 5000;
@@ -129,7 +130,7 @@ test('when the connection that listens is cut, and again when it is back, the li
   await database.ask(`SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE ${LISTENING}`);
   await shows(next, a);
   await expect
-    .poll(() => database.ask(`SELECT FROM pg_stat_activity WHERE ${LISTENING}`), { timeout: 5000 })
+    .poll(() => database.ask(`SELECT FROM pg_stat_activity WHERE ${LISTENING}`), PATIENTLY)
     .toHaveLength(2);
   await shows(next, a);
 });

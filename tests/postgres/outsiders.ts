@@ -2,6 +2,7 @@
 import pg from 'pg';
 import { expect, vi } from 'vitest';
 import type { TestDatabase } from './database.ts';
+import { PATIENTLY } from '../patience.ts';
 
 export interface Outsiders {
   /** Runs a statement that takes a lock, and keeps the lock until `release`. */
@@ -23,7 +24,7 @@ export function outsidersOf({ url, ask }: TestDatabase): Outsiders {
       return { release: async () => void (await client.query('ROLLBACK')) };
     },
     waitingFor: (count) =>
-      vi.waitFor(async () => expect(await ask(WAITING)).toHaveLength(count), { timeout: 4000, interval: 10 }),
+      vi.waitFor(async () => expect(await ask(WAITING)).toHaveLength(count), { ...PATIENTLY, interval: 10 }),
     end: async () => {
       for (const client of clients.splice(0)) await client.end();
     },

@@ -5,6 +5,7 @@ import { join } from 'node:path';
 import { afterEach, beforeEach, expect, test, vi } from 'vitest';
 import { openHouse, type House } from '../../src/main.ts';
 import { readSettings } from '../../src/settings.ts';
+import { PATIENTLY } from '../patience.ts';
 
 let folder: string;
 let house: House;
@@ -28,11 +29,11 @@ test('timers are looked at again after each text; figures, what expires and what
     vi.spyOn(ledger, 'versionsInUse'),
   ];
   house.startLoops();
-  await vi.waitFor(() => expect(others.map(({ mock }) => mock.calls.length)).toEqual([1, 1, 1]));
+  await vi.waitFor(() => expect(others.map(({ mock }) => mock.calls.length)).toEqual([1, 1, 1]), PATIENTLY);
   for (let nth = 1; nth <= 5; nth += 1) {
     const before = woken.mock.calls.length;
     await house.receive({ id: `${nth}`, address: 'phone:+12025550101', text: 'hello', pictures: 0 });
-    await vi.waitFor(() => expect(woken.mock.calls.length).toBeGreaterThan(before));
+    await vi.waitFor(() => expect(woken.mock.calls.length).toBeGreaterThan(before), PATIENTLY);
   }
   expect(others.map(({ mock }) => mock.calls.length)).toEqual([1, 1, 1]);
 });

@@ -1,5 +1,6 @@
 // Tells trouble of the machine (disk, rights, network, database) from a fault of the program: it is told in one line.
 import { isOfTheDisk, whyNot } from './ledger/sqlite/why.ts';
+import { Unreachable } from './ledger/unreachable.ts';
 
 /** Null where the program is at fault: then the place in it is what helps. */
 export function troubleOf(fault: unknown): string | null {
@@ -11,7 +12,7 @@ export function troubleOf(fault: unknown): string | null {
 
 /** Whether this very fault is the machine's, whatever it was caused by. */
 export function isTrouble(fault: unknown): boolean {
-  return isOfTheDisk(fault) || isOfTheSystem(fault) || isOfTheDatabase(fault);
+  return fault instanceof Unreachable || isOfTheDisk(fault) || isOfTheSystem(fault) || isOfTheDatabase(fault);
 }
 
 /** What the operating system refused: Node names the call that was refused, and where. */

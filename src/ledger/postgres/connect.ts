@@ -1,5 +1,6 @@
 // Opens the pool of connections, with the settings that durability and healing rest on.
 import pg from 'pg';
+import { Unreachable } from '../unreachable.ts';
 import { placeOf } from './place.ts';
 import { storableValue } from './storable.ts';
 
@@ -60,30 +61,64 @@ export function connect(url: string, onFault: (what: string, fault: unknown) => 
   // A connection that breaks is told by its event, also while a query that will tell it too is under way.
   pool.on('connect', (client) => client.on('error', () => undefined));
   pool.on('error', (fault) => onFault('a connection to the database broke', fault));
+  const place = placeOf(url);
   return {
-    place: placeOf(url),
-    run: running(pool),
-    transaction: (body) => transaction(pool, body),
+    place,
+    run: running(pool, place),
+    transaction: (body) => transaction(pool, place, body),
     listener: () => new pg.Client(config),
     close: () => pool.end(),
   };
 }
 
-function running(on: pg.Pool | pg.PoolClient): Run {
+function running(on: pg.Pool | pg.PoolClient, place: string): Run {
   return async <R>(statement: Statement | string, values: unknown[] = []) => {
     const { timeoutMs, ...query } = typeof statement === 'string' ? { text: statement } : statement;
-    const result = await on.query({
+    const asked = on.query({
       ...query,
       values: values.map(storableValue),
       ...(timeoutMs !== undefined && { query_timeout: timeoutMs }),
     });
+    const result = await reached(place, asked);
     return result.rows as R[];
   };
 }
 
-async function transaction<T>(pool: pg.Pool, body: (transaction: Transaction) => Promise<T>): Promise<T> {
-  const client = await pool.connect();
-  const run = running(client);
+/** What the driver itself says of a connection: it has no code. From its source. */
+const WENT_AWAY = /^Connection terminated|^timeout |^Query read timeout|is not queryable$/;
+
+async function reached<T>(place: string, asked: Promise<T>): Promise<T> {
+  try {
+    return await asked;
+  } catch (cause) {
+    // The network's own words name no database either.
+    if (cause instanceof Error && ('syscall' in cause || isOfMany(cause) || WENT_AWAY.test(cause.message)))
+      throw unreachable(place, cause);
+    throw cause;
+  }
+}
+
+export function unreachable(place: string, cause: unknown): Unreachable {
+  return new Unreachable(`cannot reach ${place}: ${reason(cause)}`, { cause });
+}
+
+/** Where a name has several addresses, each has its own fault, and the whole has no words. */
+function reason(fault: unknown): string {
+  if (isOfMany(fault)) return reason(fault.errors[0]);
+  return fault instanceof Error ? fault.message : String(fault);
+}
+
+function isOfMany(fault: unknown): fault is AggregateError {
+  return fault instanceof AggregateError && fault.errors.length > 0;
+}
+
+async function transaction<T>(
+  pool: pg.Pool,
+  place: string,
+  body: (transaction: Transaction) => Promise<T>,
+): Promise<T> {
+  const client = await reached(place, pool.connect());
+  const run = running(client, place);
   let committed = false;
   const commit: Run = async (statement, values) => {
     committed = true;

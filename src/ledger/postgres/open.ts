@@ -1,9 +1,10 @@
 // Opens the PostgreSQL ledger and puts its verbs together.
 import type { Outside } from '../outside.ts';
 import type { Ledger } from '../port.ts';
+import { Unreachable } from '../unreachable.ts';
 import { acting } from './act.ts';
 import { backingUp } from './backup.ts';
-import { connect, type Database } from './connect.ts';
+import { connect, type Database, unreachable } from './connect.ts';
 import { chaining } from './deeds.ts';
 import { enrolling } from './enrol.ts';
 import { expiring } from './expire.ts';
@@ -43,7 +44,8 @@ export async function reach({ run, place }: Database): Promise<void> {
   try {
     await run('SELECT 1');
   } catch (cause) {
-    throw new Error(`cannot reach ${place}: ${reason(cause)}`, { cause });
+    if (cause instanceof Unreachable) throw cause;
+    throw unreachable(place, cause);
   }
 }
 
@@ -61,12 +63,6 @@ export async function hasLedger(url: string): Promise<boolean> {
 export async function hasSchema({ run }: Pick<Database, 'run'>): Promise<boolean> {
   const [found] = await run<{ is: boolean }>("SELECT to_regclass('palmward_schema') IS NOT NULL AS is");
   return found?.is ?? false;
-}
-
-/** Where a name has several addresses, each has its own fault, and the whole has no words. */
-function reason(fault: unknown): string {
-  if (fault instanceof AggregateError && fault.errors.length > 0) return reason(fault.errors[0]);
-  return fault instanceof Error ? fault.message : String(fault);
 }
 
 function ledgerOver(parts: Parts, { url, hash }: PostgresOptions): Ledger {

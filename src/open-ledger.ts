@@ -2,6 +2,7 @@
 import { existsSync, mkdirSync, statSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { MOVED_FACT } from './ledger/moved.ts';
+import type { Deed } from './ledger/chain.ts';
 import type { Outside } from './ledger/outside.ts';
 import type { Ledger } from './ledger/port.ts';
 import { placeOf } from './ledger/postgres/place.ts';
@@ -23,8 +24,8 @@ export interface Engine {
   hasBegun(): Promise<boolean>;
   /** `exclusive` for a `serve`. Rejects with a line that the reader can mend. */
   open(exclusive: boolean, outside: Omit<Outside, 'findMaster'>): Promise<Ledger>;
-  /** Changes the master key. Rejects with such a line too, and where a `serve` is running. */
-  rekey(hash: Outside['hash'], next: NextMaster): Promise<Rekeyed>;
+  /** Changes the master key and writes that down, both or neither. Rejects with such a line too, and where a `serve` is running. */
+  rekey(hash: Outside['hash'], next: NextMaster, deed: Deed): Promise<Rekeyed>;
 }
 
 /** The SQLite ledger of a data folder. */
@@ -65,10 +66,10 @@ function sqliteIn(settings: Settings): Engine {
       await ledger.close();
       throw new Error(`${dataDir} was moved to ${moved} and is served from there: set DATABASE_URL`);
     },
-    rekey: async (hash, next) => {
+    rekey: async (hash, next, deed) => {
       if (!existsSync(file))
         throw new Error(`${resolve(dataDir)} holds no ledger whose key could be changed`);
-      return explaining(file, () => rekeySqlite({ file, hash, findMaster: masterOf(settings) }, next));
+      return explaining(file, () => rekeySqlite({ file, hash, findMaster: masterOf(settings) }, next, deed));
     },
   };
 }
@@ -120,9 +121,9 @@ function postgresAt(url: string, settings: Settings): Engine {
       const { openPostgres } = await import('./ledger/postgres/open.ts');
       return openPostgres({ url, findMaster: masterOf(settings), ...outside });
     },
-    rekey: async (_hash, next) => {
+    rekey: async (hash, next, deed) => {
       const { rekeyPostgres } = await import('./ledger/postgres/rekey.ts');
-      return rekeyPostgres({ url, findMaster: masterOf(settings) }, next);
+      return rekeyPostgres({ url, findMaster: masterOf(settings), hash }, next, deed);
     },
   };
 }

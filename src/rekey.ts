@@ -6,7 +6,6 @@ import { newMaster } from './ledger/sealing/master-key.ts';
 import { CannotStart, orCannotStart, sha256 } from './main.ts';
 import { engineOf, keyPlaceOf } from './open-ledger.ts';
 import type { Settings } from './settings.ts';
-import { troubleOf } from './trouble.ts';
 
 const KEY_CHANGED: Did = 'changed the key';
 
@@ -23,36 +22,20 @@ export async function rekey(settings: Settings): Promise<number> {
   const inFile = place.given === null;
   const next = place.givenNext ?? newMaster();
   const outcome = await orCannotStart(() =>
-    engine.rekey(sha256, () => {
-      if (inFile) keepNextKey(place.file, next);
-      return next;
-    }),
+    engine.rekey(
+      sha256,
+      () => {
+        if (inFile) keepNextKey(place.file, next);
+        return next;
+      },
+      { at: Date.now(), who: 'command', did: KEY_CHANGED, about: null },
+    ),
   );
   if (inFile) adoptNextKey(place.file, next);
   const where = inFile ? `It is in ${place.file}.` : 'Set PALMWARD_KEY to it now.';
   const others = engine.isShared ? ' Every serve of this database needs it.' : '';
   process.stdout.write(`${said(outcome)} ${where}${others}\n`);
-  if (outcome === 'changed') await writeDown({ ...settings, key: inFile ? null : next });
   return 0;
-}
-
-/**
- * After the change and under the new key, since before it nothing has happened yet. Where it cannot be kept the change
- * stands all the same, and a command that failed would have the key changed once more.
- */
-async function writeDown(settings: Settings): Promise<void> {
-  try {
-    const outside = { hash: sha256, realNow: Date.now, onFault: () => undefined };
-    const ledger = await engineOf(settings).open(false, outside);
-    try {
-      await ledger.keepDeed({ at: Date.now(), who: 'command', did: KEY_CHANGED, about: null });
-    } finally {
-      await ledger.close();
-    }
-  } catch (fault) {
-    const why = troubleOf(fault) ?? (fault instanceof Error ? fault.message : String(fault));
-    process.stderr.write(`The key is changed, but that is not written down among the deeds: ${why}\n`);
-  }
 }
 
 function said(outcome: Rekeyed): string {

@@ -7,6 +7,8 @@ export const NOON = Date.UTC(2026, 10, 2, 12);
 /** A master key: any 32 bytes. */
 export const A_KEY = Buffer.alloc(32, 'a key for tests ');
 export const MINUTE = 60_000;
+/** What is written down with a change of key. */
+export const A_CHANGE_OF_KEY = { at: NOON, who: 'command', did: 'changed the key', about: null };
 
 export function aContact(address: string, more: Partial<Contact> = {}): Contact {
   return { address, language: 'en', optedOut: false, open: [], confirming: null, ...more };

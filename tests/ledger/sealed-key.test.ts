@@ -21,7 +21,7 @@ import { newMaster, readMaster, writeMaster } from '../../src/ledger/sealing/mas
 import { openSqlite } from '../../src/ledger/sqlite/open.ts';
 import { rekeySqlite } from '../../src/ledger/sqlite/rekey.ts';
 import { sha256 } from '../../src/main.ts';
-import { aDecision, aMessage, NOON } from './builders.ts';
+import { A_CHANGE_OF_KEY, aDecision, aMessage, NOON } from './builders.ts';
 import { converse, fail } from './deciders.ts';
 import { heard, killed, rekeyingForEver } from './rekeyer.ts';
 
@@ -129,14 +129,14 @@ describe('changing the key', () => {
     expect(before.filter((value) => Buffer.concat(bytes).includes(value))).toEqual([]);
   });
 
-  test('leaves the chain of deeds as it was, to the last sign, and it goes on from there', async () => {
+  test('leaves the chain of deeds as it was, to the last sign, and is the next in it', async () => {
     const before = await all(await filled());
     await closeAll();
     change();
     const ledger = open();
-    expect(await all(ledger)).toEqual(before);
+    expect(await all(ledger)).toEqual([...before, expect.objectContaining(A_CHANGE_OF_KEY)]);
     await ledger.keepDeed({ at: NOON, who: 'ada', did: 'signed out', about: null });
-    expect(await verifyChain(one(await all(ledger)), hash)).toMatchObject({ whole: true, entries: 3 });
+    expect(await verifyChain(one(await all(ledger)), hash)).toMatchObject({ whole: true, entries: 4 });
   });
 
   test('leaves a clinician without a second factor without one', async () => {
@@ -215,10 +215,11 @@ describe('a change of key that is cut short', () => {
     await filled();
     await closeAll();
     const next = newMaster();
-    rekeySqlite(options(), () => {
+    const keep = () => {
       writeFileSync(`${keyFile}.next`, writeMaster(next), { mode: 0o600 });
       return next;
-    });
+    };
+    rekeySqlite(options(), keep, A_CHANGE_OF_KEY);
     await expectWhole(open());
     expect(readMaster(readFileSync(keyFile, 'utf8'))?.equals(next)).toBe(true);
     expect(nextKeys()).toEqual([]);
@@ -295,10 +296,11 @@ async function changed(): Promise<Buffer> {
 /** The key is changed in the ledger, and its file not yet put in place; gives the new one. */
 function changedAndCutShort(): Buffer {
   const next = newMaster();
-  rekeySqlite(options(), () => {
+  const keep = () => {
     keepNextKey(keyFile, next);
     return next;
-  });
+  };
+  rekeySqlite(options(), keep, A_CHANGE_OF_KEY);
   return next;
 }
 
@@ -309,10 +311,11 @@ function nextKeys(): string[] {
 /** As the command does it. */
 function change(place: Partial<KeyPlace> = {}, next = newMaster()): 'changed' | 'same' {
   const inFile = !place.given;
-  const outcome = rekeySqlite(options(place), () => {
+  const keep = () => {
     if (inFile) keepNextKey(keyFile, next);
     return next;
-  });
+  };
+  const outcome = rekeySqlite(options(place), keep, A_CHANGE_OF_KEY);
   if (inFile) adoptNextKey(keyFile, next);
   return outcome;
 }

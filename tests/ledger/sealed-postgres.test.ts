@@ -10,13 +10,14 @@ import { rekeyPostgres } from '../../src/ledger/postgres/rekey.ts';
 import { openKeyring } from '../../src/ledger/sealing/keyring.ts';
 import { newMaster, writeMaster } from '../../src/ledger/sealing/master-key.ts';
 import { engineOf } from '../../src/open-ledger.ts';
+import { sha256 } from '../../src/main.ts';
 import { rekey } from '../../src/rekey.ts';
 import { readSettings, type Settings } from '../../src/settings.ts';
 import { command } from '../faults/serving.ts';
 import { makeDatabase, type TestDatabase } from '../postgres/database.ts';
 import { type Outsiders, outsidersOf } from '../postgres/outsiders.ts';
 import { tablesAsBytes } from '../postgres/stolen.ts';
-import { A_KEY, aContact, aDecision, aMessage, aText, MINUTE, NOON } from './builders.ts';
+import { A_CHANGE_OF_KEY, A_KEY, aContact, aDecision, aMessage, aText, MINUTE, NOON } from './builders.ts';
 import { converse, fail } from './deciders.ts';
 import {
   expectWhole,
@@ -284,7 +285,7 @@ describe('changing the key of a database', () => {
     await expect(open()).rejects.toThrow('sealed with another key');
     const again = await open(next);
     await expectWhole(again);
-    expect(await again.deeds(0, 100)).toEqual(chain);
+    expect(await again.deeds(0, 100)).toEqual([...chain, expect.objectContaining(A_CHANGE_OF_KEY)]);
     expect(chain).toHaveLength(2);
     expect(await again.secondFactor('ben')).toBeNull();
     const after = new Set(await keyed());
@@ -355,7 +356,11 @@ function expectNothingIn(bytes: Buffer): void {
 }
 
 function change(next: Buffer): Promise<string> {
-  return rekeyPostgres({ url: database.url, findMaster: () => A_KEY }, () => next);
+  return rekeyPostgres(
+    { url: database.url, findMaster: () => A_KEY, hash: sha256 },
+    () => next,
+    A_CHANGE_OF_KEY,
+  );
 }
 
 /** All that is made with the master key, as text. */

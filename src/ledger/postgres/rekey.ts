@@ -1,8 +1,11 @@
 // Changes the master key of a database: wraps every data key again and hashes every address anew, in one transaction.
-import type { FindMaster, NextMaster, Rekeyed } from '../sealing/key-check.ts';
+import type { Deed } from '../chain.ts';
+import type { Outside } from '../outside.ts';
+import type { NextMaster, Rekeyed } from '../sealing/key-check.ts';
 import { type Keyring, openKeyring } from '../sealing/keyring.ts';
 import { caseKeyPlace, factorPlace, factPlace, keyPlace, numberPlace } from '../sealing/places.ts';
 import { connect, type Database, type Run } from './connect.ts';
+import { keepDeedIn } from './deeds.ts';
 import { keepCheck, readCheck, unlockDatabase } from './key.ts';
 import { LOCKS } from './locks.ts';
 import { migrate } from './migrate.ts';
@@ -16,11 +19,12 @@ const LONGEST_MS = 24 * 60 * 60_000;
 /**
  * Refused while a serve listens. One that could not be told of, since its connection was just cut off, waits for the
  * tables and then stores nothing more: every turn looks at the key check. Texts stay as they are: their keys are the
- * same, and only how those are kept changes.
+ * same, and only how those are kept changes. `deed` is written down with the change, or neither is.
  */
 export async function rekeyPostgres(
-  { url, findMaster }: { url: string; findMaster: FindMaster },
+  { url, findMaster, hash }: { url: string } & Pick<Outside, 'findMaster' | 'hash'>,
   next: NextMaster,
+  deed: Deed,
 ): Promise<Rekeyed> {
   const db = connect(url, () => undefined);
   try {
@@ -28,11 +32,12 @@ export async function rekeyPostgres(
     await refuseEmpty(db);
     await migrate(db);
     const keyring = await unlockDatabase(db, findMaster);
-    return await db.transaction(async ({ run }) => {
+    return await db.transaction(async ({ run, commit }) => {
       await refuseServed(run, db.place);
       const fresh = openKeyring(next());
       if (fresh.passes(keyring.makeCheck())) return 'same';
       await changeAll(run, keyring, fresh);
+      await keepDeedIn({ run, commit }, deed, hash);
       return 'changed';
     });
   } finally {

@@ -1,22 +1,33 @@
 // Changes the master key: wraps every data key again and hashes every address anew, in one transaction.
 import type { Database } from 'better-sqlite3';
+import type { Deed } from '../chain.ts';
 import type { NextMaster, Rekeyed } from '../sealing/key-check.ts';
 import { openKeyring, type Keyring } from '../sealing/keyring.ts';
 import { caseKeyPlace, factorPlace, factPlace, keyPlace, numberPlace } from '../sealing/places.ts';
 import { connect, type ConnectOptions } from './connect.ts';
+import { prepareKeepDeed } from './deeds.ts';
 import { emptyLog } from './tidy.ts';
 
 /**
  * Takes the folder as `serve` does, so that nobody writes with the old key meanwhile; what another command has open
- * notices at its next write. Texts stay as they are: their keys are the same, and only how those are kept changes.
+ * notices at its next write. Texts stay as they are: their keys are the same, and only how those are kept changes. `deed` is
+ * written down with the change, or neither is.
  */
-export function rekeySqlite(options: Omit<ConnectOptions, 'exclusive'>, next: NextMaster): Rekeyed {
+export function rekeySqlite(
+  options: Omit<ConnectOptions, 'exclusive'>,
+  next: NextMaster,
+  deed: Deed,
+): Rekeyed {
   const { db, keyring, close } = connect({ ...options, exclusive: true });
   try {
     const fresh = openKeyring(next());
     if (fresh.passes(keyring.makeCheck())) return 'same';
     giveChange(db, keyring, fresh);
-    db.transaction(() => CHANGE.forEach((sql) => db.exec(sql))).immediate();
+    const keepDeed = prepareKeepDeed(db, options.hash);
+    db.transaction(() => {
+      CHANGE.forEach((sql) => db.exec(sql));
+      keepDeed(deed);
+    }).immediate();
     emptyLog(db);
     return 'changed';
   } finally {

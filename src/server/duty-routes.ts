@@ -12,6 +12,7 @@ import { mountCase } from './case-routes.ts';
 import { mountHandover } from './handover-routes.ts';
 import { mountLearn } from './learn-routes.ts';
 import { mountList } from './list-routes.ts';
+import { networkOf } from './network.ts';
 import { mountRota } from './rota-routes.ts';
 import { mountProtocol } from './protocol-routes.ts';
 import type { ServerParts } from './parts.ts';
@@ -49,7 +50,8 @@ export function mountDuty(app: Express, parts: ServerParts): void {
     }
     const now = parts.realNow();
     const [number, passphrase, code] = ['number', 'passphrase', 'code'].map((name) => fieldOf(request, name));
-    const entry = await door.enter({ number: number!, passphrase: passphrase!, code: code! }, now);
+    const network = networkOf(request);
+    const entry = await door.enter({ number: number!, passphrase: passphrase!, code: code!, network }, now);
     if (entry.outcome !== 'in') {
       if (entry.outcome !== 'locked' || entry.locks) await recordRefusal(number!, entry.outcome, now);
       const status = entry.outcome === 'locked' ? 429 : 401;

@@ -158,11 +158,16 @@ async function openDesk(needsSecondFactor = false): Promise<void> {
   );
 }
 
-async function signIn(passphrase: string, number = NURSE.number, code = ''): Promise<Response> {
+async function signIn(passphrase: string, number = NURSE.number, code = '', from = ''): Promise<Response> {
   const shown = await fetch(`${house.url}/duty/sign-in`);
   const form = { token: hidden(await shown.text(), 'token'), number, passphrase, code, next: '/duty' };
-  return post(`${house.url}/duty/sign-in`, form, { cookie: cookiesOf(shown) });
+  const headers = { cookie: cookiesOf(shown), ...(from !== '' && { 'x-forwarded-for': from }) };
+  return post(`${house.url}/duty/sign-in`, form, headers);
 }
+
+const signInFrom = (from: string, passphrase: string, code = '') =>
+  signIn(passphrase, NURSE.number, code, from);
+const [AT_HOME, ELSEWHERE, ON_THE_ROAD] = ['203.0.113.7', '198.51.100.9', '2001:db8:5::1'];
 
 async function seat(): Promise<(path: string) => Promise<Response>> {
   const cookie = cookiesOf(await signIn('open sesame'));
@@ -195,6 +200,40 @@ test('after five wrong tries even the right passphrase waits fifteen minutes', a
   expect((await signIn('open sesame')).status).toBe(429);
   house.now += 1;
   expect((await signIn('open sesame')).status).toBe(303);
+});
+
+test('wrong tries lock the network they come from, in any of its addresses, and nobody in another', async () => {
+  for (let i = 0; i < 60; i++) await signInFrom(ELSEWHERE, 'wrong');
+  expect((await signInFrom(ELSEWHERE, 'open sesame')).status).toBe(429);
+  expect((await signInFrom(AT_HOME, 'open sesame')).status).toBe(303);
+  for (let i = 0; i < 5; i++) await signInFrom(`2001:db8:5::${i}`, 'wrong');
+  expect((await signInFrom('2001:db8:5:0:ffff::1', 'open sesame')).status).toBe(429);
+  expect((await signInFrom('2001:db8:6::1', 'open sesame')).status).toBe(303);
+});
+
+test('wrong tries from everywhere lock the number, except where its owner came in before', async () => {
+  expect((await signInFrom(AT_HOME, 'open sesame')).status).toBe(303);
+  for (let i = 0; i < 50; i++) expect((await signInFrom(`192.0.2.${i}`, 'wrong')).status).toBe(401);
+  expect((await signInFrom('192.0.2.200', 'wrong')).status).toBe(429);
+  expect((await signInFrom(ON_THE_ROAD, 'open sesame')).status).toBe(429);
+  house.now += 15 * MINUTE - 1;
+  expect((await signInFrom(ON_THE_ROAD, 'open sesame')).status).toBe(429);
+  expect((await signInFrom(AT_HOME, 'open sesame')).status).toBe(303);
+  // That they came in lifts it.
+  expect((await signInFrom(ON_THE_ROAD, 'open sesame')).status).toBe(303);
+});
+
+test('wrong codes behind the right passphrase are counted wherever they come from, and the answer does not tell', async () => {
+  factor = { secret: SECRET, step: 1 };
+  for (let i = 0; i < 5; i++)
+    expect((await signInFrom(`192.0.2.${i}`, 'open sesame', '12')).status).toBe(401);
+  const [right, wrong] = [
+    await signInFrom('192.0.2.5', 'open sesame', code()),
+    await signInFrom('192.0.2.6', 'wrong', code()),
+  ];
+  expect([right.status, wrong.status]).toEqual([401, 401]);
+  house.now += 15 * MINUTE;
+  expect((await signInFrom('192.0.2.5', 'open sesame', code())).status).toBe(303);
 });
 
 test('wrong tries made at the same time are all counted', async () => {

@@ -6,12 +6,12 @@ const LOCKED_MS = 15 * 60_000;
 const MOST_NAMES = 10_000;
 
 export interface Tries {
-  /** Which try this one is; more than `MOST_TRIES` is locked. The lock runs from the last try that was still allowed. */
+  /** Which try this one is; more than `most` is locked. The lock runs from the last try that was still allowed. */
   count(name: string, now: number): number;
   forget(name: string): void;
 }
 
-export function countTries(): Tries {
+export function countTries(most = MOST_TRIES): Tries {
   const tries = new Map<string, { count: number; until: number }>();
   return {
     forget: (name) => void tries.delete(name),
@@ -21,7 +21,7 @@ export function countTries(): Tries {
       const count = current.count + 1;
       tries.delete(name);
       if (tries.size >= MOST_NAMES) tries.delete(tries.keys().next().value!);
-      tries.set(name, { count, until: count > MOST_TRIES ? current.until : now + LOCKED_MS });
+      tries.set(name, { count, until: count > most ? current.until : now + LOCKED_MS });
       return count;
     },
   };

@@ -12,7 +12,6 @@ vi.setConfig({ testTimeout: 90_000 });
 
 /** WCAG 2.2 AA, and the contrast of AAA (7:1): for bright sun. */
 const RULES = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
-/** The machine may be busy. */
 const TO_THE_PLAN = ['1', '6', '6', '1', '2 R', '1'];
 const TO_THE_WATCH = ['1 1 1 1', '4', 'DONE', '8'];
 

@@ -31,8 +31,6 @@ const HOSTILE = {
 /** Few enough for the fields of a small form. */
 const HEAP = `zalgo${'\u0301'.repeat(2000)}`;
 
-/** The machine may be busy. */
-
 let browser: Browser;
 let running: Awaited<ReturnType<typeof serve>>;
 let folder: string;

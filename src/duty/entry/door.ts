@@ -2,7 +2,7 @@
 import type { Ledger } from '../../ledger/port.ts';
 import type { Clinician } from '../kept.ts';
 import { checkFactor } from './second-factor.ts';
-import { countTries, MOST_TRIES } from './tries.ts';
+import { countTries, MOST_TRIES, putLast } from './tries.ts';
 
 export interface DoorParts {
   ledger: Pick<Ledger, 'clinicians' | 'passphraseHash' | 'renewHash' | 'secondFactor' | 'takeStep'>;
@@ -57,7 +57,7 @@ export const bareNumber = (given: string): string => given.replace(/[\s().-]/g, 
  */
 export function openDoor({ ledger, verifyPassphrase, renewedHash }: DoorParts, needsFactor: boolean): Door {
   const [tries, anywhere, codes] = [countTries(), countTries(MOST_FROM_ANYWHERE), countTries()];
-  const waysIn = rememberWays();
+  const waysIn = new Map<string, true>();
   return {
     async enter(given, now) {
       const number = bareNumber(given.number);
@@ -79,22 +79,10 @@ export function openDoor({ ledger, verifyPassphrase, renewedHash }: DoorParts, n
       tries.forget(way);
       anywhere.forget(number);
       codes.forget(number);
-      waysIn.add(way);
+      putLast(waysIn, MOST_WAYS, way, true);
       const renewed = await renewedHash(passphrase, hash);
       if (renewed !== null) await ledger.renewHash(clinician.id, hash, renewed);
       return { outcome: 'in', clinician, hash: renewed ?? hash };
-    },
-  };
-}
-
-function rememberWays(): Pick<Set<string>, 'has'> & { add: (way: string) => void } {
-  const ways = new Set<string>();
-  return {
-    has: (way) => ways.has(way),
-    add: (way) => {
-      ways.delete(way);
-      if (ways.size >= MOST_WAYS) ways.delete(ways.values().next().value!);
-      ways.add(way);
     },
   };
 }

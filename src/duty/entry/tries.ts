@@ -19,10 +19,15 @@ export function countTries(most = MOST_TRIES): Tries {
       const before = tries.get(name);
       const current = before && before.until > now ? before : { count: 0, until: 0 };
       const count = current.count + 1;
-      tries.delete(name);
-      if (tries.size >= MOST_NAMES) tries.delete(tries.keys().next().value!);
-      tries.set(name, { count, until: count > most ? current.until : now + LOCKED_MS });
+      putLast(tries, MOST_NAMES, name, { count, until: count > most ? current.until : now + LOCKED_MS });
       return count;
     },
   };
+}
+
+/** Of more than `most`, what was put longest ago makes room. */
+export function putLast<T>(kept: Map<string, T>, most: number, name: string, value: T): void {
+  kept.delete(name);
+  if (kept.size >= most) kept.delete(kept.keys().next().value!);
+  kept.set(name, value);
 }

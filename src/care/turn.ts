@@ -79,7 +79,7 @@ function newCase(event: Opened, around: Around): Case {
 function take(step: Step, event: CaseEvent): Step {
   switch (event.kind) {
     case 'opened':
-      return openCase(step, event);
+      return firstQuestion(event.withdrawn === undefined ? step : takeWithdrawal(step, event.withdrawn));
     case 'answered':
       return takeAnswer(step, event);
     case 'counted':
@@ -125,12 +125,6 @@ function take(step: Step, event: CaseEvent): Step {
     case 'forgotten':
       return forgotten(step);
   }
-}
-
-// Who we are and whether there is danger comes first, also where somebody has to be called.
-function openCase(step: Step, { withdrawn }: Opened): Step {
-  const asked = firstQuestion(step);
-  return withdrawn === undefined ? asked : takeWithdrawal(asked, withdrawn);
 }
 
 function takeAnswer(step: Step, { question, answers }: Extract<CaseEvent, { kind: 'answered' }>): Step {

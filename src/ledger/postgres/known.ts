@@ -3,7 +3,7 @@ import type { Inbound } from '../../care/types.ts';
 import { openRows, type Sealed } from '../open-texts.ts';
 import type { Taken } from '../port.ts';
 import { carrierIdKept, holdsNothing } from '../sealing/carrier-id.ts';
-import { KEPT_KEYS, type DataKey, type Keyring } from '../sealing/keyring.ts';
+import type { DataKey, Keyring } from '../sealing/keyring.ts';
 import { remember } from '../sealing/remember.ts';
 import { SEALED_COLUMNS } from '../selects.ts';
 import type { Run } from './connect.ts';
@@ -27,13 +27,16 @@ export interface Known {
   rest(run: Run, messages: Message[], found: Found, people: People): Promise<Map<string, KnownText>>;
 }
 
+/** Whose key was used last. *Choice*: more than write within an hour, in about 2 MB. */
+const WRITERS = 4096;
+
 /**
  * Ids of the SMS gateway are kept as they are; those of other wires are hashed with the contact's key. What a contact's
  * key was when they last wrote is remembered, so that only their first message to this process waits for it; whether it
  * still is that key is looked at each time.
  */
 export function prepareKnown(keyring: Keyring): Known {
-  const last = remember<DataKey>(KEPT_KEYS);
+  const last = remember<DataKey>(WRITERS);
   const guess = ({ address, id }: Message): string | null => {
     const data = last.get(address);
     if (holdsNothing(id)) return id;

@@ -29,8 +29,8 @@ export interface Keyring {
   passes(check: string): boolean;
 }
 
-/** Unwrapped keys kept at hand. *Choice*: more contacts and cases than are in conversation at once, in about 2 MB. */
-export const KEPT_KEYS = 8192;
+/** Unwrapped keys kept at hand. *Choice*: as for cases, those of the contacts and cases that answer within a second or two. */
+export const KEPT_KEYS = 64;
 const CHECK_PLACE = 'facts key.check';
 const CHECK_TEXT = 'palmward';
 

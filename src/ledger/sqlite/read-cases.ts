@@ -3,8 +3,11 @@ import type { Case } from '../../care/types.ts';
 import { stateRead } from '../kept-state.ts';
 import { remember } from '../sealing/remember.ts';
 
-/** *Choice*: more than are in conversation at one moment, in about 10 MB. */
-const MOST_CASES = 1024;
+/**
+ * *Choice*: as many as answer within the same second or two. More cost more than they save where every turn is on another
+ * case, as timers are: what is remembered for long outlives the young part of the heap, and is collected at a price.
+ */
+const KEPT_CASES = 64;
 
 export interface ReadCases {
   /** The case of a row that was just read; `contact` is the address, or empty once it is forgotten. */
@@ -19,7 +22,7 @@ export interface ReadCases {
  * goes on in the same way.
  */
 export function rememberCases(): ReadCases {
-  const read = remember<{ one: Case; state: string }>(MOST_CASES);
+  const read = remember<{ one: Case; state: string }>(KEPT_CASES);
   return {
     read: ({ code, state }, contact) => {
       const known = read.get(code);

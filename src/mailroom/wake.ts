@@ -4,7 +4,11 @@ import type { Ledger } from '../ledger/port.ts';
 import { startLoop, type Loop } from './loop.ts';
 import { surroundings, type World } from './surroundings.ts';
 
-const AT_ONCE = 100;
+/**
+ * Timers a commit. *Choice*, as for messages: turns that share a commit share the pages they write, and a message that
+ * comes in meanwhile waits for one such commit, some 60 ms.
+ */
+const AT_ONCE = 256;
 const LONGEST_WAIT_MS = 1000;
 /** What is due and did not run is just being run by another process. */
 const SHORTEST_WAIT_MS = 20;
@@ -32,7 +36,7 @@ export function startWaking(
   });
 }
 
-/** Runs the timers that are due now, at most a hundred. Returns how many ran. */
+/** Runs the timers that are due now, as many as share a commit at most. Returns how many ran. */
 export function wakeDue(ledger: Ledger, world: World): Promise<number> {
   return ledger.wake(world.clock.now(), AT_ONCE, (situation, timer) =>
     decideTimer(situation, timer, surroundings(world)),

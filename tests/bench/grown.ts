@@ -1,4 +1,5 @@
-// Times the same turn on two ledgers in turns, so that whatever else the machine does falls on both.
+// Times the same turn on a small and on a large ledger, one after the other, so that whatever else the machine does falls
+// on both: first just after the large one was opened, then after many other turns on it.
 import { openHouse, type House } from '../../src/main.ts';
 import { addressOf, scattered } from './filling.ts';
 import { FEW, MANY, type Growth } from './growth.ts';
@@ -8,37 +9,52 @@ import { TALK } from './talk.ts';
 
 const WARM_UP = 200;
 const TURNS = 700;
+/** Turns on the large ledger before it is timed again. With so many it has read its tables' upper pages once. */
+const RUN_IN = 3000;
 /** Other cases than the part that measures memory answers for. */
 const FROM = 2000;
 
-const [, , few = '', many = ''] = process.argv;
-const [small, large] = [await open(few), await open(many)];
-const took: { small: number[]; large: number[] } = { small: [], large: [] };
-for (let nth = 0; nth < WARM_UP + TURNS; nth += 1) {
-  const first = nth % 2 === 0;
-  if (first) took.small.push(await time(small, nth, FEW));
-  took.large.push(await time(large, FROM + nth, MANY));
-  if (!first) took.small.push(await time(small, nth, FEW));
-}
-const [ofSmall, ofLarge] = [took.small, took.large].map((times) => share(times.slice(WARM_UP))) as [
-  number[],
-  number[],
-];
+const [, , atFirst = '', few = '', many = ''] = process.argv;
+const large = await open(many);
+let answered = FROM;
+const first = await compare(atFirst);
+for (let nth = 0; nth < RUN_IN; nth += 1) await time(large, (answered += 1), MANY);
+const { small, large: ofLarge } = await compare(few);
+await large.close();
 const result: Growth = {
-  ratio: rounded(middle(ofLarge) / middle(ofSmall)),
+  ratio: ratioOf({ small, large: ofLarge }),
+  atStartRatio: ratioOf(first),
   fewCases: FEW,
   manyCases: MANY,
-  fewMs: at(ofSmall, 0.5),
+  runIn: RUN_IN,
+  fewMs: at(small, 0.5),
   manyMs: at(ofLarge, 0.5),
-  fewP99Ms: at(ofSmall, 0.99),
+  fewP99Ms: at(small, 0.99),
   manyP99Ms: at(ofLarge, 0.99),
 };
-await small.close();
-await large.close();
 process.send?.(result);
 
 function open(folder: string): Promise<House> {
   return openHouse(settingsOf(folder), true, { quiet: true });
+}
+
+interface Compared {
+  small: number[];
+  large: number[];
+}
+
+/** Each of the few cases answers once: a check that is answered already makes another turn. */
+async function compare(folder: string): Promise<Compared> {
+  const house = await open(folder);
+  const took: Compared = { small: [], large: [] };
+  for (let nth = 0; nth < WARM_UP + TURNS; nth += 1) {
+    const isFirst = nth % 2 === 0;
+    if (isFirst) took.small.push(await time(house, nth, FEW));
+    took.large.push(await time(large, (answered += 1), MANY));
+    if (!isFirst) took.small.push(await time(house, nth, FEW));
+  }
+  await house.close();
+  return { small: share(took.small.slice(WARM_UP)), large: share(took.large.slice(WARM_UP)) };
 }
 
 async function time({ receive }: House, nth: number, cases: number): Promise<number> {
@@ -47,6 +63,10 @@ async function time({ receive }: House, nth: number, cases: number): Promise<num
   const { texts } = await receive({ id: `growth ${nth}`, address, text: TALK.at(-1)!, pictures: 0 });
   if (texts.length === 0) throw new Error('a turn was not answered');
   return performance.now() - from;
+}
+
+function ratioOf(compared: Compared): number {
+  return rounded(middle(compared.large) / middle(compared.small));
 }
 
 function middle(sorted: number[]): number {

@@ -88,10 +88,12 @@ function deskRows(desk: Desk): Row[] {
   ];
 }
 
-function growthRows({ ratio, fewCases, manyCases, fewMs, manyMs, fewP99Ms, manyP99Ms }: Growth): Row[] {
+function growthRows(growth: Growth): Row[] {
+  const { ratio, atStartRatio, fewCases, manyCases, runIn, fewMs, manyMs, fewP99Ms, manyP99Ms } = growth;
   return [
     [`a turn with ${manyCases} cases over one with ${fewCases}`, `${ratio} times as long`],
     ['  half within / 99 of 100 within', `${manyMs} ms / ${manyP99Ms} ms over ${fewMs} ms / ${fewP99Ms} ms`],
+    [`  just after a start, ${runIn} turns before`, `${atStartRatio} times as long`],
   ];
 }
 

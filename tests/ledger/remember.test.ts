@@ -21,7 +21,9 @@ test('no more than twice as many are ever kept', () => {
     fc.property(fc.array(name), (used) => {
       const kept = remember<string>(LEAST);
       used.forEach((each) => kept.set(each, each));
-      expect(new Set(used.filter((each) => kept.get(each) !== undefined)).size).toBeLessThanOrEqual(2 * LEAST);
+      expect(new Set(used.filter((each) => kept.get(each) !== undefined)).size).toBeLessThanOrEqual(
+        2 * LEAST,
+      );
     }),
   );
 });

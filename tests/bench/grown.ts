@@ -9,17 +9,25 @@ import { TALK } from './talk.ts';
 
 const WARM_UP = 200;
 const TURNS = 700;
-/** Turns on the large ledger before it is timed again. With so many it has read its tables' upper pages once. */
+/**
+ * Turns on each ledger before they are timed again. With so many a large one has read the upper pages of its tables, and
+ * the write-ahead log of either has its full size: a log that still grows is slower to write.
+ */
 const RUN_IN = 3000;
 /** Other cases than the part that measures memory answers for. */
 const FROM = 2000;
 
-const [, , atFirst = '', few = '', many = ''] = process.argv;
+const [, , firstFew = '', few = '', many = ''] = process.argv;
 const large = await open(many);
 let answered = FROM;
-const first = await compare(atFirst);
-for (let nth = 0; nth < RUN_IN; nth += 1) await time(large, (answered += 1), MANY);
-const { small, large: ofLarge } = await compare(few);
+let sent = 0;
+const first = await inTurn(await open(firstFew));
+const house = await open(few);
+for (let nth = 0; nth < RUN_IN; nth += 1) {
+  await receive(house, WARM_UP + TURNS + (nth % (FEW - WARM_UP - TURNS)), FEW);
+  await receive(large, (answered += 1), MANY);
+}
+const { small, large: ofLarge } = await inTurn(house);
 await large.close();
 const result: Growth = {
   ratio: ratioOf({ small, large: ofLarge }),
@@ -44,8 +52,7 @@ interface Compared {
 }
 
 /** Each of the few cases answers once: a check that is answered already makes another turn. */
-async function compare(folder: string): Promise<Compared> {
-  const house = await open(folder);
+async function inTurn(house: House): Promise<Compared> {
   const took: Compared = { small: [], large: [] };
   for (let nth = 0; nth < WARM_UP + TURNS; nth += 1) {
     const isFirst = nth % 2 === 0;
@@ -57,12 +64,16 @@ async function compare(folder: string): Promise<Compared> {
   return { small: share(took.small.slice(WARM_UP)), large: share(took.large.slice(WARM_UP)) };
 }
 
-async function time({ receive }: House, nth: number, cases: number): Promise<number> {
-  const address = addressOf(scattered(nth, cases));
+async function time(of: House, nth: number, cases: number): Promise<number> {
   const from = performance.now();
-  const { texts } = await receive({ id: `growth ${nth}`, address, text: TALK.at(-1)!, pictures: 0 });
+  const { texts } = await receive(of, nth, cases);
   if (texts.length === 0) throw new Error('a turn was not answered');
   return performance.now() - from;
+}
+
+function receive(of: House, nth: number, cases: number) {
+  const address = addressOf(scattered(nth, cases));
+  return of.receive({ id: `growth ${(sent += 1)}`, address, text: TALK.at(-1)!, pictures: 0 });
 }
 
 function ratioOf(compared: Compared): number {

@@ -15,6 +15,12 @@ export function ask(step: Step, question: string): Step {
   return wake(say(open, ...currentAsk(open.case)), 'nudge', step.around.at + waitMs(step, 'nudgeAfter'));
 }
 
+/** Waits to hear that the splint is on, and nudges once if nothing comes back. How it is asked for was said already. */
+export function waitForSplint(step: Step): Step {
+  const open = change(step, { question: { id: SPLINT_ON, since: step.around.at, times: 1 } });
+  return wake(open, 'nudge', step.around.at + waitMs(step, 'fitReportAfter'));
+}
+
 /** Asks something that may stay unanswered: nobody is nudged for it, and the next check puts it aside. */
 export function askLightly(step: Step, question: string): Step {
   const open = change(step, { question: { id: question, since: step.around.at, times: 1 } });

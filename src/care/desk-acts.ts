@@ -31,8 +31,13 @@ export function decideDeskAct(
     optedOut: contactOf(draft, of.contact)?.optedOut ?? false,
   });
   if (refusal === null && !isDone(of.call?.acceptedBy ?? null, clinician, act))
-    fold(draft, of, { kind: 'desk', clinician, act }, text);
+    fold(draft, of, { kind: 'desk', clinician, act: asOfNow(act) }, text);
   return { decision: decisionOf(draft), refusal, heldBy };
+}
+
+/** What acts of today bring with them, and older ones did not: those replay as they were. */
+function asOfNow(act: DeskAct): DeskAct {
+  return act.do === 'correct' ? { ...act, refit: true } : act;
 }
 
 /** Taking what one holds already: pressed twice. */

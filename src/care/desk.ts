@@ -4,7 +4,8 @@ import { endCase } from './aftercare.ts';
 import { currentAsk } from './asked.ts';
 import { accept, endCall, passTo, takenUp } from './call.ts';
 import { decideHeld } from './held-back.ts';
-import { HOUR, MINUTE, change, say, unwake, wake, type Step } from './step.ts';
+import { lookAgain, makeAnew } from './refit.ts';
+import { HOUR, change, say, unwake, wake, type Step } from './step.ts';
 import type { CaseEvent, DeskAct } from './types.ts';
 import { askNow, scheduleNext } from './watch.ts';
 
@@ -45,7 +46,11 @@ function done(step: Step, clinician: string, act: DeskAct): Step {
 }
 
 // The old plan stays on record, with why and by whom.
-function correct(step: Step, by: string, { joints, reason }: Extract<DeskAct, { do: 'correct' }>): Step {
+function correct(
+  step: Step,
+  by: string,
+  { joints, reason, refit }: Extract<DeskAct, { do: 'correct' }>,
+): Step {
   const { plan, findings, corrections = [] } = step.case;
   const { rules } = step.protocol;
   if (!plan || !findings) return step;
@@ -58,18 +63,9 @@ function correct(step: Step, by: string, { joints, reason }: Extract<DeskAct, { 
   const freed = has('joint-let-go') ? [{ key: 'care.freed' }] : [];
   const isAnew = plan.splints.length > 0 && has('splint') && step.case.material !== 'none';
   const splint = isAnew ? [{ key: 'care.splint-anew' }] : [];
-  return lookAgain(say(after, { key: 'care.corrected' }, { plan: 'all' }, ...freed, ...splint));
+  const told = say(after, { key: 'care.corrected' }, { plan: 'all' }, ...freed, ...splint);
+  return lookAgain(isAnew && refit ? makeAnew(told) : told);
 }
-
-// A splint laid anew may press anew.
-function lookAgain(step: Step): Step {
-  const { fittedAt, check, timers } = step.case;
-  if (fittedAt === null || check !== null || timers['pause'] !== undefined) return step;
-  const soon = step.around.at + AFTER_NEW_SPLINT;
-  return wake(step, 'recheck', Math.min(soon, timers['recheck'] ?? soon));
-}
-/** Time to change the splint, and for the blood to show what it does. *Choice*, as after a first fitting. */
-const AFTER_NEW_SPLINT = 10 * MINUTE;
 
 function setPace(step: Step, pace: 'closer' | 'planned' | 'wider'): Step {
   const { watchPace: _before, ...rest } = step.case;

@@ -2,12 +2,12 @@
 import { correctedPlan } from '../clinical/correct.ts';
 import { planFor, withheldPlan } from '../clinical/plan.ts';
 import type { Findings, Material, Plan } from '../model.ts';
-import { SPLINT_ON, ask, askNothing } from './asked.ts';
+import { ask, askNothing, waitForSplint } from './asked.ts';
 import { isSettled } from './call-words.ts';
 import { openCall, tellMore } from './call.ts';
 import { isEvening } from './night.ts';
 import { isFingerSplintOnly, isLong, MADE_IN_THE_EVENING, saysHowToRest } from './plan-texts.ts';
-import { HOUR, change, say, wake, waitMs, type Step } from './step.ts';
+import { HOUR, change, say, wake, type Step } from './step.ts';
 import type { Saying } from './types.ts';
 import { askCheck, startWatch } from './watch.ts';
 
@@ -158,6 +158,5 @@ export function takeMaterial(step: Step, material: Material): Step {
     { key: material === 'none' ? 'talk.when-resting' : 'talk.when-on' },
     { key: 'talk.offer-picture' },
   );
-  const open = change(told, { question: { id: SPLINT_ON, since: step.around.at, times: 1 } });
-  return wake(open, 'nudge', step.around.at + waitMs(step, 'fitReportAfter'));
+  return waitForSplint(told);
 }

@@ -1,12 +1,14 @@
 // SIZE: how long the splint and the straps are, and at what scale to print, from a measure of the helper's choice.
 import { sizeSplint, type HandMeasure, type Sized } from '../clinical/splint-size.ts';
-import { askNothing, currentAsk, SIZE, SPLINT_ON } from './asked.ts';
+import { askNothing, currentAsk, SIZE, waitForSplint } from './asked.ts';
 import { isFingerSplintOnly } from './plan-texts.ts';
-import { change, say, wake, waitMs, type Step } from './step.ts';
+import { goOnRefitting, isMadeAnew } from './refit.ts';
+import { change, say, type Step } from './step.ts';
 
 /** Asked only while the splint is being made: before there is nothing to size, later it is on. */
 export function askSize(step: Step): Step {
-  if (step.case.stage !== 'preparing' || step.case.check || step.case.material === null)
+  const isMade = step.case.stage === 'preparing' || isMadeAnew(step.case);
+  if (!isMade || step.case.check || step.case.material === null)
     return say(step, { key: 'size.not-now' }, ...currentAsk(step.case));
   if (isFingerSplintOnly(step.case.plan)) return say(step, { key: 'size.small' }, ...currentAsk(step.case));
   const open = change(step, { question: { id: SIZE, since: step.around.at, times: 1 } });
@@ -34,8 +36,7 @@ export function takeSize(step: Step, measure: HandMeasure): Step {
         },
       )
     : say(step, { key: 'size.beyond' });
-  const open = change(askNothing(told), { question: { id: SPLINT_ON, since: step.around.at, times: 1 } });
-  return wake(open, 'nudge', step.around.at + waitMs(step, 'fitReportAfter'));
+  return isMadeAnew(step.case) ? goOnRefitting(told) : waitForSplint(askNothing(told));
 }
 
 function cm({ mm }: Sized): number {

@@ -172,8 +172,11 @@ export type DeskAct =
   /** What the program would say goes past the clinician first. */
   | { do: 'hold-back'; on: boolean }
   | { do: 'let-out'; nth: number; send: boolean }
-  /** The whole new position: a joint that is left out is free. */
-  | { do: 'correct'; joints: CorrectedJoint[]; reason: string }
+  /**
+   * The whole new position: a joint that is left out is free. `refit`: a splint that has to change for it is waited for and
+   * looked at like the first; absent in corrections of before that was so.
+   */
+  | { do: 'correct'; joints: CorrectedJoint[]; reason: string; refit?: true }
   | { do: 'set-pace'; pace: 'closer' | 'planned' | 'wider'; reason: string }
   | { do: 'pause'; hours: number; reason: string }
   | { do: 'conclude'; outcome: 'healed' | 'seen' | 'handed-on' | 'lost-contact' };

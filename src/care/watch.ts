@@ -9,6 +9,7 @@ import { openCall, tellMore } from './call.ts';
 import { whenCalm } from './calm.ts';
 import { calendarOf, notAtNight } from './night.ts';
 import { paced } from './paced.ts';
+import { goOnRefitting, isRefitted } from './refit.ts';
 import { MINUTE, SECOND, change, say, unwake, wake, waitMs, type Step } from './step.ts';
 import type { OpenCheck } from './types.ts';
 
@@ -212,7 +213,7 @@ function good(step: Step): Step {
   const answered = answersAgain(change(step, { check: null, loosened: false, warmed: false }));
   const calm = scheduleNext(answered);
   const next = calm.case.timers['check'];
-  if (next === undefined) return say(calm, { key: 'check.good-last' });
+  if (next === undefined) return goOnRefitting(say(calm, { key: 'check.good-last' }));
   const minutes = Math.max(1, Math.round((next - step.around.at) / (60 * SECOND)));
   if (isUnderWay(calm) || cannotTell(calm))
     return say(calm, { key: 'check.keep-going', params: { minutes } });
@@ -222,7 +223,7 @@ function good(step: Step): Step {
       ? { key: 'check.good-minutes', params: { minutes } }
       : { key: 'check.good-hours', params: { hours: Math.round(minutes / 60) } },
   );
-  return whenCalm(told);
+  return isRefitted(told.case) ? goOnRefitting(told) : whenCalm(told);
 }
 
 // Silence made the call urgent; an answer takes that back, unless something else made it urgent as well. Whoever rings

@@ -13,39 +13,38 @@ const AFTER_NEW_SPLINT = 10 * MINUTE;
 export function makeAnew(step: Step): Step {
   switch (step.case.stage) {
     case 'fitting':
-      return waitForSplint(say(change(askNothing(step), { stage: 'preparing', fitFailures: 0 }), WHEN_ON));
+      return sayAsked(waitForSplint(change(step, { stage: 'preparing', fitFailures: 0 })));
     case 'watching':
       return goOnRefitting(stand(change(step, { fitFailures: 0 }), 'making'));
     default:
       return step;
   }
 }
-const WHEN_ON = { key: 'talk.when-on' };
 
 /** Whether a new splint is being made for a hand on watch: then DONE means that it is on. */
-export function isMadeAnew(of: Case): boolean {
-  return isRefitted(of) && of.facts[REFIT] === 'making';
+export function isMakingAnew(of: Case): boolean {
+  return isRefitting(of) && of.facts[REFIT] === 'making';
 }
 
 /** Whether a hand on watch has a splint to come, or one that nobody has looked at yet. */
-export function isRefitted({ facts, plan, stage }: Case): boolean {
+export function isRefitting({ facts, plan, stage }: Case): boolean {
   return facts[REFIT] !== undefined && stage === 'watching' && plan?.hold === 'as-planned';
 }
 
 /** DONE: the new splint is on. The blood goes before the splint: a check that is open is asked first. */
 export function newSplintOn(step: Step): Step {
   const on = stand(step, 'looking');
-  return on.case.check ? say(on, { key: 'talk.noted' }, ...currentAsk(on.case)) : goOnRefitting(on);
+  return on.case.check ? sayAsked(say(on, { key: 'talk.noted' })) : goOnRefitting(on);
 }
 
 /** Asks for what is open of it; after a check, which puts every question aside, once more. */
 export function goOnRefitting(step: Step): Step {
-  if (step.case.check || !isRefitted(step.case)) return step;
-  return askLightly(step, isMadeAnew(step.case) ? SPLINT_ON : 'fit');
+  if (step.case.check || !isRefitting(step.case)) return step;
+  return askLightly(step, isMakingAnew(step.case) ? SPLINT_ON : 'fit');
 }
 
 /** The new splint was looked at and sits. */
-export function refitted(step: Step): Step {
+export function newSplintSits(step: Step): Step {
   const { [REFIT]: _done, ...facts } = step.case.facts;
   return lookAgain(say(change(askNothing(step), { facts }), { key: 'talk.noted' }));
 }
@@ -56,6 +55,10 @@ export function lookAgain(step: Step): Step {
   if (fittedAt === null || check !== null || timers['pause'] !== undefined) return step;
   const soon = step.around.at + AFTER_NEW_SPLINT;
   return wake(step, 'recheck', Math.min(soon, timers['recheck'] ?? soon));
+}
+
+function sayAsked(step: Step): Step {
+  return say(step, ...currentAsk(step.case));
 }
 
 function stand(step: Step, how: 'making' | 'looking'): Step {

@@ -2,12 +2,12 @@
 import { sizeSplint, type HandMeasure, type Sized } from '../clinical/splint-size.ts';
 import { askNothing, currentAsk, SIZE, waitForSplint } from './asked.ts';
 import { isFingerSplintOnly } from './plan-texts.ts';
-import { goOnRefitting, isMadeAnew } from './refit.ts';
+import { goOnRefitting, isMakingAnew } from './refit.ts';
 import { change, say, type Step } from './step.ts';
 
 /** Asked only while the splint is being made: before there is nothing to size, later it is on. */
 export function askSize(step: Step): Step {
-  const isMade = step.case.stage === 'preparing' || isMadeAnew(step.case);
+  const isMade = step.case.stage === 'preparing' || isMakingAnew(step.case);
   if (!isMade || step.case.check || step.case.material === null)
     return say(step, { key: 'size.not-now' }, ...currentAsk(step.case));
   if (isFingerSplintOnly(step.case.plan)) return say(step, { key: 'size.small' }, ...currentAsk(step.case));
@@ -36,7 +36,7 @@ export function takeSize(step: Step, measure: HandMeasure): Step {
         },
       )
     : say(step, { key: 'size.beyond' });
-  return isMadeAnew(step.case) ? goOnRefitting(told) : waitForSplint(askNothing(told));
+  return isMakingAnew(step.case) ? goOnRefitting(told) : waitForSplint(askNothing(told));
 }
 
 function cm({ mm }: Sized): number {

@@ -11,7 +11,7 @@ import { nudgeDue } from './nudge.ts';
 import { tellPageOnly } from './page-only.ts';
 import { afterBaseline, takeMaterial, WITHDRAWN } from './planning.ts';
 import type { Protocol } from './protocol.ts';
-import { isMadeAnew } from './refit.ts';
+import { isMakingAnew } from './refit.ts';
 import { askSize, takeSize } from './sizing.ts';
 import { change, say, unwake, tell, type Step } from './step.ts';
 import type { Around, Case, CaseEvent, Effect, Saying, StoredEvent } from './types.ts';
@@ -189,7 +189,9 @@ function takeWord(step: Step, word: Extract<CaseEvent, { kind: 'word' }>['word']
     case 'BACK':
       return goBack(step);
     case 'DONE':
-      return step.case.question?.id === SPLINT_ON || step.case.question?.id === SIZE || isMadeAnew(step.case)
+      return step.case.question?.id === SPLINT_ON ||
+        step.case.question?.id === SIZE ||
+        isMakingAnew(step.case)
         ? splintOn(step)
         : say(step, { key: 'talk.noted' }, ...currentAsk(step.case));
     case 'STUCK':

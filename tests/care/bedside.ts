@@ -2,6 +2,7 @@
 // Everything that is kept goes through JSON, as the ledger would keep it.
 import { decideEvent, decideInbound, decideTimer } from '../../src/care/decide.ts';
 import { decideDeskAct, type DeskRefusal } from '../../src/care/desk-acts.ts';
+import type { CorrectedJoint } from '../../src/clinical/correct.ts';
 import type { Surroundings } from '../../src/care/draft.ts';
 import { turn } from '../../src/care/turn.ts';
 import type {
@@ -217,6 +218,11 @@ export function textsTo(to: string, sent: Sent[]): string[] {
   return sent.filter((each) => each.to === to).map(({ text }) => text);
 }
 
+/** The keys of what the helper is told. */
+export function saidKeys(sent: Sent[]): string[] {
+  return sent.filter(({ to }) => to === 'helper').map(({ key }) => key);
+}
+
 /** The whole of what was said to somebody, as one text. */
 export function heardBy(to: string, sent: Sent[]): string {
   return textsTo(to, sent).join('\n');
@@ -248,6 +254,23 @@ export function watched(way: string[] = WRIST, scene: Scene = {}): Bedside {
 }
 
 /** How a text of the catalogue begins, to know it again when it is said. */
+/** Watched, the first check good, and held by Ada at the desk. */
+export function held(way = WRIST, scene: Scene = {}): Bedside {
+  const bedside = watched(way, scene);
+  bedside.helper(GOOD);
+  bedside.desk('ada', { do: 'take' });
+  return bedside;
+}
+/** A count that is good. */
+export const GOOD = '1 1 1 1 2';
+
+/** The plan's own position, as a clinician is shown it to correct. */
+export function positionOf(bedside: Bedside): CorrectedJoint[] {
+  return bedside
+    .case()
+    .plan!.position.map(({ joint, direction, degrees, aim }) => ({ joint, direction, degrees, aim }));
+}
+
 export function opening(key: string): string {
   const [beforeAnyGap = ''] = PROTOCOL.words.say('en', key, { tip: '\n' }).split('\n');
   return beforeAnyGap.slice(0, 24);

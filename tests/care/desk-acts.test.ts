@@ -4,36 +4,26 @@ import type { CorrectedJoint } from '../../src/clinical/correct.ts';
 import type { DeskAct } from '../../src/care/types.ts';
 import {
   CUT_FINGER,
+  GOOD,
   heardBy,
+  held,
   isCheck,
   LITTLE_SORE,
   openBedside,
   opening,
+  positionOf,
+  saidKeys,
   textsTo,
   watched,
   WRIST,
   type Bedside,
 } from './bedside.ts';
 
-const GOOD = '1 1 1 1 2';
-const saidKeys = (sent: { to: string; key: string }[]) =>
-  sent.filter(({ to }) => to === 'helper').map(({ key }) => key);
-
-/** Watched, the first check good, and held by Ada at the desk. */
-function held(way = WRIST, scene = {}): Bedside {
-  const bedside = watched(way, scene);
-  bedside.helper(GOOD);
-  bedside.desk('ada', { do: 'take' });
-  return bedside;
-}
-
 /** The plan's own position, with one joint changed. */
 function position(bedside: Bedside, change: Partial<CorrectedJoint> & Pick<CorrectedJoint, 'joint'>) {
-  const plan = bedside.case().plan!;
-  return plan.position.map(({ joint, direction, degrees, aim }): CorrectedJoint => {
-    const asItIs = { joint, direction, degrees, aim };
-    return joint === change.joint ? { ...asItIs, ...change } : asItIs;
-  });
+  return positionOf(bedside).map((asItIs) =>
+    asItIs.joint === change.joint ? { ...asItIs, ...change } : asItIs,
+  );
 }
 const WRIST_BACK: CorrectedJoint = { joint: 'wrist', direction: 'extension', degrees: [20, 30], aim: 25 };
 const because = 'seen on a picture';

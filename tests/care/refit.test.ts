@@ -4,26 +4,31 @@ import { expect, test } from 'vitest';
 import type { CorrectedJoint } from '../../src/clinical/correct.ts';
 import { turn } from '../../src/care/turn.ts';
 import { PROTOCOL } from '../dialogue/protocol-under-test.ts';
-import { isCheck, openBedside, textsTo, watched, WRIST, type Bedside, type Sent } from './bedside.ts';
+import {
+  GOOD,
+  held,
+  HELPER,
+  isCheck,
+  openBedside,
+  positionOf,
+  saidKeys,
+  textsTo,
+  watched,
+  WRIST,
+  type Bedside,
+  type Sent,
+} from './bedside.ts';
 
-const GOOD = '1 1 1 1 2';
 const because = 'the ring finger is hurt too';
 const KNUCKLE: CorrectedJoint = { joint: 'ring.mcp', direction: 'flexion', degrees: [50, 70], aim: 60 };
 
-const keysOf = (sent: Sent[]) => sent.filter(({ to }) => to === 'helper').map(({ key }) => key);
-const lastKey = (bedside: Bedside) => keysOf(bedside.sent).at(-1);
+const lastKey = (bedside: Bedside) => saidKeys(bedside.sent).at(-1);
 
 /** The knuckle joins what the splint holds: it has to reach further. */
 function correct(bedside: Bedside): Sent[] {
-  const own = bedside.case().plan!.position.map(({ joint, direction, degrees, aim }): CorrectedJoint => ({
-    joint,
-    direction,
-    degrees,
-    aim,
-  }));
   const { sent, refusal } = bedside.desk('ada', {
     do: 'correct',
-    joints: [...own, KNUCKLE],
+    joints: [...positionOf(bedside), KNUCKLE],
     reason: because,
   });
   expect(refusal).toBeNull();
@@ -32,9 +37,7 @@ function correct(bedside: Bedside): Sent[] {
 
 /** On watch, the first check good, held by Ada, and just corrected. */
 function corrected(): Bedside {
-  const bedside = watched();
-  bedside.helper(GOOD);
-  bedside.desk('ada', { do: 'take' });
+  const bedside = held();
   correct(bedside);
   return bedside;
 }
@@ -45,7 +48,7 @@ test('the newest text after the new plan says how to tell that the new splint is
 
 test('once the new splint is on it is looked at, a fault is mended, and a good one is looked at for blood soon', () => {
   const bedside = corrected();
-  expect(keysOf(bedside.text('sms:+12025550101', 'DONE'))).toEqual(['ask.fit']);
+  expect(saidKeys(bedside.text(HELPER, 'DONE'))).toEqual(['ask.fit']);
   bedside.helper('edge digs in');
   expect(bedside.case()).toMatchObject({ stage: 'watching', fitFailures: 1, question: { id: 'fit' } });
   const fittedAt = bedside.case().fittedAt;
@@ -68,8 +71,8 @@ test('a check that comes while it is made goes first; then the new splint is wai
 test('the word that it is on, told to a check, is kept: after the check the splint is looked at', () => {
   const bedside = corrected();
   bedside.after('10 min');
-  const told = bedside.text('sms:+12025550101', 'DONE');
-  expect(keysOf(told)).toEqual(['talk.noted', 'check.ask']);
+  const told = bedside.text(HELPER, 'DONE');
+  expect(saidKeys(told)).toEqual(['talk.noted', 'check.ask']);
   bedside.helper(GOOD);
   expect(bedside.case().question?.id).toBe('fit');
 });
@@ -106,7 +109,7 @@ test('its sizes can be asked for while it is made, and it is waited for again', 
   bedside.helper('SIZE');
   expect(bedside.case().question?.id).toBe('size');
   bedside.helper('18 cm');
-  expect(keysOf(bedside.sent).slice(-3)).toEqual(['size.lengths', 'size.straps', 'talk.when-on']);
+  expect(saidKeys(bedside.sent).slice(-3)).toEqual(['size.lengths', 'size.straps', 'talk.when-on']);
   expect(bedside.timers()).not.toHaveProperty('nudge');
 });
 
@@ -126,8 +129,7 @@ test('corrected while the first splint is looked at, that one is not looked at a
 test('a second correction asks for the splint once more, also where the first one sat', () => {
   const bedside = corrected();
   bedside.answers('DONE', 'all right');
-  const own = bedside.case().plan!.position.filter(({ joint }) => joint !== 'ring.mcp');
-  const joints = own.map(({ joint, direction, degrees, aim }) => ({ joint, direction, degrees, aim }));
+  const joints = positionOf(bedside).filter(({ joint }) => joint !== KNUCKLE.joint);
   bedside.desk('ada', { do: 'correct', joints, reason: because });
   expect(lastKey(bedside)).toBe('talk.when-on');
   bedside.helper('DONE');
@@ -135,17 +137,14 @@ test('a second correction asks for the splint once more, also where the first on
 });
 
 test('degrees alone change no splint, and nobody is asked whether one is on', () => {
-  const bedside = watched();
-  bedside.helper(GOOD);
-  bedside.desk('ada', { do: 'take' });
-  const joints = bedside.case().plan!.position.map(({ joint, direction }) => ({
-    joint,
-    direction,
-    degrees: [20, 30] as [number, number],
+  const bedside = held();
+  const joints = positionOf(bedside).map((wrist): CorrectedJoint => ({
+    ...wrist,
+    degrees: [20, 30],
     aim: 25,
   }));
   bedside.desk('ada', { do: 'correct', joints, reason: because });
-  expect(keysOf(bedside.sent)).not.toContain('care.splint-anew');
+  expect(saidKeys(bedside.sent)).not.toContain('care.splint-anew');
   bedside.helper('DONE');
   expect(bedside.case()).toMatchObject({ stage: 'watching', question: { id: 'nerves' } });
 });

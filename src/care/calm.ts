@@ -1,12 +1,14 @@
 // What is said and asked when a check was good: one thing at a time, and never while somebody is on the way to care.
 import { askLightly } from './asked.ts';
+import { goOnRefitting, isRefitting } from './refit.ts';
 import { isWounded } from './wounded.ts';
 import { SECOND, change, say, type Step } from './step.ts';
 import type { Saying } from './types.ts';
 
-/** After each good check one thing that eases or keeps the hand, and one that can wait to be asked. */
+/** After each good check one thing that eases or keeps the hand, and one that is asked: a splint to come, or what can wait. */
 export function whenCalm(step: Step): Step {
-  return askWhenCalm(isLookDue(step) ? sayOnceADay(step) : sayTip(step));
+  const told = isLookDue(step) ? sayOnceADay(step) : sayTip(step);
+  return isRefitting(told.case) ? goOnRefitting(told) : askWhenCalm(told);
 }
 
 function sayTip(step: Step): Step {

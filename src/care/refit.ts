@@ -43,10 +43,15 @@ export function goOnRefitting(step: Step): Step {
   return askLightly(step, isMakingAnew(step.case) ? SPLINT_ON : 'fit');
 }
 
-/** The new splint was looked at and sits. */
+/** The new splint was looked at and sits: the blood is looked at soon, and the helper hears when. */
 export function newSplintSits(step: Step): Step {
   const { [REFIT]: _done, ...facts } = step.case.facts;
-  return lookAgain(say(change(askNothing(step), { facts }), { key: 'talk.noted' }));
+  const after = lookAgain(change(askNothing(step), { facts }));
+  const { check = Infinity, recheck = Infinity } = after.case.timers;
+  const minutes = Math.round((Math.min(check, recheck) - step.around.at) / MINUTE);
+  return Number.isFinite(minutes)
+    ? say(after, { key: 'check.good-minutes', params: { minutes: Math.max(1, minutes) } })
+    : say(after, { key: 'talk.noted' });
 }
 
 /** A splint laid anew may press anew: the blood is looked at soon, unless it is being looked at or a clinician paused that. */

@@ -9,7 +9,7 @@ import { openCall, tellMore } from './call.ts';
 import { whenCalm } from './calm.ts';
 import { calendarOf, notAtNight } from './night.ts';
 import { paced } from './paced.ts';
-import { goOnRefitting, isRefitting } from './refit.ts';
+import { goOnRefitting } from './refit.ts';
 import { MINUTE, SECOND, change, say, unwake, wake, waitMs, type Step } from './step.ts';
 import type { OpenCheck } from './types.ts';
 
@@ -223,7 +223,7 @@ function good(step: Step): Step {
       ? { key: 'check.good-minutes', params: { minutes } }
       : { key: 'check.good-hours', params: { hours: Math.round(minutes / 60) } },
   );
-  return isRefitting(told.case) ? goOnRefitting(told) : whenCalm(told);
+  return whenCalm(told);
 }
 
 // Silence made the call urgent; an answer takes that back, unless something else made it urgent as well. Whoever rings

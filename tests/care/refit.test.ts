@@ -53,7 +53,8 @@ test('once the new splint is on it is looked at, a fault is mended, and a good o
   expect(bedside.case()).toMatchObject({ stage: 'watching', fitFailures: 1, question: { id: 'fit' } });
   const fittedAt = bedside.case().fittedAt;
   bedside.helper('all right');
-  expect(lastKey(bedside)).toBe('talk.noted');
+  expect(lastKey(bedside)).toBe('check.good-minutes');
+  expect(textsTo('helper', bedside.sent).at(-1)).toMatch(/^Good\. I ask again in 10 min\. .*text WORSE/);
   expect(bedside.case()).toMatchObject({ stage: 'watching', fittedAt, question: null });
   expect(bedside.after('9 min').filter(isCheck)).toEqual([]);
   expect(bedside.after('1 min').filter(isCheck)).toHaveLength(1);
@@ -75,6 +76,22 @@ test('the word that it is on, told to a check, is kept: after the check the spli
   expect(saidKeys(told)).toEqual(['talk.noted', 'check.ask']);
   bedside.helper(GOOD);
   expect(bedside.case().question?.id).toBe('fit');
+});
+
+test('the wound and the skin are cared for while it is made, however long that takes', () => {
+  const bedside = corrected();
+  const tips = ['care.wound', 'care.skin', 'care.tips', 'care.painkiller', 'care.move', 'care.stays'];
+  bedside.after('10 min');
+  const sent = bedside.text(HELPER, GOOD);
+  expect(saidKeys(sent)).toEqual(['check.good-minutes', expect.toBeOneOf(tips), 'talk.when-on']);
+});
+
+test('a watch that a clinician paused stays quiet: the new splint is looked at, and no check is promised', () => {
+  const bedside = corrected();
+  bedside.desk('ada', { do: 'pause', hours: 4, reason: because });
+  bedside.answers('DONE', 'all right');
+  expect(lastKey(bedside)).toBe('talk.noted');
+  expect(bedside.timers()).toHaveProperty('pause');
 });
 
 test('a count that is not good is answered alone: nobody is asked for the splint before the blood is well', () => {

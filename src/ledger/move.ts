@@ -24,6 +24,16 @@ const TABLES = [
   'deeds',
   'learned',
 ];
+/** What does not leave as it is: on SQLite a case's number stands where PostgreSQL has its code. */
+const LEAVING: Record<string, string> = {
+  facts: `SELECT * FROM facts WHERE name <> '${MOVED_FACT}'`,
+  case_keys: 'SELECT code, wrapped FROM case_keys JOIN cases USING (number)',
+  events: 'SELECT code, seq, event, hash FROM events JOIN cases USING (number)',
+  timers: 'SELECT code, timer, at, due FROM timers JOIN cases USING (number)',
+  texts: `
+    SELECT line, at, texts.contact, direction, code, sealed, within, key, sender, carrier_id, pictures, answers, fault
+    FROM texts LEFT JOIN cases USING (number) ORDER BY line`,
+};
 /** Rows a statement; a case is some kilobytes. */
 const CHUNK = 500;
 
@@ -84,8 +94,7 @@ async function replaceCheck({ db, keyring }: From, run: Run, place: string): Pro
 
 async function copyTable({ db }: From, run: Run, table: string): Promise<number> {
   let left = 0;
-  const which = table === 'facts' ? `WHERE name <> '${MOVED_FACT}'` : '';
-  for (const rows of chunks(db.prepare<[], object>(`SELECT * FROM ${table} ${which}`).iterate())) {
+  for (const rows of chunks(db.prepare<[], object>(LEAVING[table] ?? `SELECT * FROM ${table}`).iterate())) {
     const columns = Object.keys(rows[0] ?? {}).join(', ');
     const text = `INSERT INTO ${table} (${columns}) SELECT ${columns} FROM json_populate_recordset(NULL::${table}, $1)`;
     await run({ text }, [storableRows(rows.map(kept))]);

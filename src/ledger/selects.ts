@@ -8,15 +8,19 @@ export function keyOf(contact: 'id' | 'cases.contact' | 'texts.contact'): string
   return `(SELECT wrapped FROM contact_keys WHERE contact_keys.contact = ${contact})`;
 }
 
+/** What the rows of a case are found by: on SQLite its number, so that the rows of neighbours lie together. */
+type ByCase = 'code' | 'number';
+
 /** The columns of `texts` that are needed to open a row. */
-export const SEALED_COLUMNS = `texts.line, texts.contact, texts.code, texts.within,
+export const sealedColumns = (by: ByCase): string => `texts.line, texts.contact, texts.within,
+  ${by === 'code' ? 'texts.code' : '(SELECT code FROM cases WHERE cases.number = texts.number) AS code'},
   (SELECT seal.sealed FROM texts AS seal WHERE seal.line = texts.within) AS sealed,
-  (SELECT wrapped FROM case_keys WHERE case_keys.code = texts.code) AS "caseKey",
+  (SELECT wrapped FROM case_keys WHERE case_keys.${by} = texts.${by}) AS "caseKey",
   ${keyOf('texts.contact')} AS "contactKey"`;
 
 /** One outbox row with its text. */
-export const OUT_ROW = `
-  SELECT ${SEALED_COLUMNS}, texts.key, until, attempts, outbox.state AS was, stored_at AS "storedAt",
+export const outRow = (by: ByCase): string => `
+  SELECT ${sealedColumns(by)}, texts.key, until, attempts, outbox.state AS was, stored_at AS "storedAt",
     outbox.carrier_id AS "carrierId"
   FROM outbox JOIN texts USING (line)`;
 
@@ -35,8 +39,8 @@ export const inTurn = (now: string, leasedUntil: string): string => `
 export const IS_AHEAD = 'ahead.line < outbox.line AND ahead.urgent >= outbox.urgent';
 
 /** One text with how far it came. */
-export const KEPT_TEXT = `
-  SELECT ${SEALED_COLUMNS}, texts.at, texts.direction, texts.key, texts.sender AS "from",
+export const keptText = (by: ByCase): string => `
+  SELECT ${sealedColumns(by)}, texts.at, texts.direction, texts.key, texts.sender AS "from",
     CASE texts.direction WHEN 'in' THEN 'received' ELSE coalesce(outbox.state, 'kept') END AS state
   FROM texts LEFT JOIN outbox USING (line)`;
 
@@ -55,14 +59,14 @@ export const deedsAbout = (about: '?' | '$1', limit: '?' | '$2'): string =>
 export const LAST_DEED = 'SELECT seq, hash FROM deeds ORDER BY seq DESC LIMIT 1';
 
 /** Cases that were never counted for the figures, or went on since. Of those over, an index and a row each are looked at. */
-export const unlearned = (isLive: 'live' | 'live = 1'): string => `
+export const unlearned = (by: ByCase, isLive: 'live' | 'live = 1'): string => `
   SELECT code FROM cases WHERE ${isLive} AND NOT EXISTS (SELECT 1 FROM learned WHERE learned.number = cases.number)
   UNION
   SELECT code FROM cases WHERE ended_at IS NOT NULL
     AND NOT EXISTS (SELECT 1 FROM learned WHERE learned.number = cases.number)
   UNION
   SELECT code FROM learned JOIN cases USING (number) WHERE final = 0
-    AND turns <> (SELECT max(seq) FROM events WHERE events.code = cases.code)
+    AND turns <> (SELECT max(seq) FROM events WHERE events.${by} = cases.${by})
   LIMIT`;
 
 export const VERSIONS = 'SELECT hash, at FROM versions ORDER BY at DESC, hash';

@@ -19,10 +19,10 @@ BEGIN
   SELECT RAISE (ABORT, 'a deed is never changed');
 END;
 
-CREATE TABLE case_keys (
-  code TEXT PRIMARY KEY REFERENCES cases (code),
+CREATE TABLE "case_keys" (
+  number INTEGER PRIMARY KEY REFERENCES cases (number),
   wrapped BLOB NOT NULL
-) STRICT, WITHOUT ROWID;
+) STRICT;
 
 CREATE TABLE "cases" (
   number INTEGER PRIMARY KEY,
@@ -80,12 +80,13 @@ CREATE TABLE deeds (
   hash TEXT NOT NULL
 ) STRICT;
 
-CREATE TABLE events (
-  code TEXT NOT NULL REFERENCES cases (code),
+CREATE TABLE "events" (
+  number INTEGER NOT NULL REFERENCES cases (number),
   seq INTEGER NOT NULL,
   event TEXT NOT NULL,
+  -- Empty where the next event belongs to the same turn.
   hash TEXT NOT NULL,
-  PRIMARY KEY (code, seq)
+  PRIMARY KEY (number, seq)
 ) STRICT;
 
 CREATE TABLE facts (
@@ -125,7 +126,10 @@ CREATE TABLE "texts" (
   at REAL NOT NULL,
   contact INTEGER NOT NULL REFERENCES contacts (id),
   direction TEXT NOT NULL CHECK (direction IN ('in', 'out')),
-  code TEXT REFERENCES cases (code),
+  -- Of the case it is about; null outside of any.
+  number INTEGER REFERENCES cases (number),
+  -- Of a text about a case that is another contact's: one to a clinician, or from one.
+  beside INTEGER NOT NULL CHECK (beside IN (0, 1)),
   -- The texts of one turn with one key are one seal, which the first of their lines holds: `within` is that line.
   -- Both are null once shredded.
   sealed BLOB,
@@ -141,12 +145,12 @@ CREATE TABLE "texts" (
   fault TEXT
 ) STRICT;
 
-CREATE TABLE timers (
-  code TEXT NOT NULL REFERENCES cases (code),
+CREATE TABLE "timers" (
+  number INTEGER NOT NULL REFERENCES cases (number),
   timer TEXT NOT NULL,
   at REAL NOT NULL,
   due REAL NOT NULL,
-  PRIMARY KEY (code, timer)
+  PRIMARY KEY (number, timer)
 ) STRICT, WITHOUT ROWID;
 
 CREATE TABLE versions (
@@ -181,10 +185,12 @@ CREATE INDEX texts_answering ON texts (answers) WHERE answers IS NOT NULL;
 
 CREATE INDEX texts_at_fault ON texts (line) WHERE fault IS NOT NULL;
 
-CREATE INDEX texts_loose ON texts (at) WHERE code IS NULL AND within IS NOT NULL;
+CREATE INDEX texts_beside ON texts (number) WHERE beside = 1;
 
-CREATE INDEX texts_of_case ON texts (code) WHERE code IS NOT NULL;
+CREATE INDEX texts_loose ON texts (at) WHERE number IS NULL AND within IS NOT NULL;
 
-CREATE UNIQUE INDEX texts_once ON texts (contact, carrier_id);
+CREATE INDEX texts_of_contact ON texts (contact, number);
+
+CREATE UNIQUE INDEX texts_once ON texts (contact, carrier_id) WHERE carrier_id IS NOT NULL;
 
 CREATE INDEX timers_due ON timers (due);

@@ -110,7 +110,7 @@ describe('a ledger that somebody changed', () => {
 
   test('refuses a text that points into the seal of another', async () => {
     const ledger = await filled();
-    change("UPDATE texts SET within = 6, code = 'C2' WHERE line = 2");
+    change('UPDATE texts SET within = 6, number = 2, beside = 1 WHERE line = 2');
     await expect(ledger.conversation('C2')).rejects.toThrow('not among those sealed');
   });
 
@@ -126,7 +126,7 @@ describe('a ledger that somebody changed', () => {
   test('refuses keys that were swapped between cases and between contacts', async () => {
     const ledger = await filled();
     change(
-      `UPDATE case_keys SET wrapped = (SELECT wrapped FROM case_keys WHERE code = 'C2') WHERE code = 'C1'`,
+      `UPDATE case_keys SET wrapped = (SELECT wrapped FROM case_keys WHERE number = 2) WHERE number = 1`,
     );
     await expect(ledger.conversation('C1')).rejects.toThrow('does not open');
     change(

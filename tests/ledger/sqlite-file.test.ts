@@ -51,7 +51,7 @@ test('the file is marked as a ledger, kept with a write-ahead log, and only its 
   open();
   const pragmas = ['application_id', 'user_version', 'journal_mode'];
   const seen = peek((db) => pragmas.map((name) => db.pragma(name, { simple: true })));
-  expect(seen).toEqual([0x504c4d57, 6, 'wal']);
+  expect(seen).toEqual([0x504c4d57, 7, 'wal']);
   expect(statSync(file).mode & 0o777).toBe(0o600);
 });
 
@@ -70,9 +70,9 @@ test('a ledger that is opened again has what was in it', async () => {
 
 test('a newer schema is refused and left alone', async () => {
   await open().close();
-  peek((db) => db.pragma('user_version = 7'));
-  expect(() => open()).toThrow(/has schema 7, .*up to 6.*newer version/);
-  expect(peek((db) => db.pragma('user_version', { simple: true }))).toBe(7);
+  peek((db) => db.pragma('user_version = 8'));
+  expect(() => open()).toThrow(/has schema 8, .*up to 7.*newer version/);
+  expect(peek((db) => db.pragma('user_version', { simple: true }))).toBe(8);
 });
 
 test('a file that is no ledger is refused and left alone', () => {

@@ -5,7 +5,7 @@ import type { Taken } from '../port.ts';
 import { carrierIdKept, holdsNothing } from '../sealing/carrier-id.ts';
 import type { DataKey, Keyring } from '../sealing/keyring.ts';
 import { remember } from '../sealing/remember.ts';
-import { SEALED_COLUMNS } from '../selects.ts';
+import { sealedColumns } from '../selects.ts';
 import type { Run } from './connect.ts';
 import { type KnownText, nameOf } from './pending.ts';
 import type { People } from './people.ts';
@@ -96,7 +96,7 @@ function answersIn(keyring: Keyring, rows: KnownRow[]): Taken['texts'] {
 }
 
 const KNOWN = `
-  SELECT wanted.nth, asked.line AS asked, asked.fault, ${SEALED_COLUMNS}
+  SELECT wanted.nth, asked.line AS asked, asked.fault, ${sealedColumns('code')}
   FROM unnest($1::bytea[], $2::text[]) WITH ORDINALITY AS wanted (hash, id, nth)
   JOIN contacts ON contacts.hash = wanted.hash
   JOIN texts AS asked ON asked.contact = contacts.id AND asked.carrier_id = wanted.id

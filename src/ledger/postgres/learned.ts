@@ -6,7 +6,7 @@ import type { Parts } from './parts.ts';
 export function learning({ db: { run } }: Parts): Pick<Ledger, 'unlearned' | 'keepLearned' | 'learned'> {
   return {
     unlearned: async (limit) => {
-      const rows = await run<{ code: string }>({ text: `${unlearned('live')} $1` }, [limit]);
+      const rows = await run<{ code: string }>({ text: `${unlearned('code', 'live')} $1` }, [limit]);
       return rows.map(({ code }) => code);
     },
     keepLearned: async ({ number, turns, isFinal, parts, figures }) => {

@@ -3,7 +3,7 @@ import { asLeased, type Stored } from '../delivery.ts';
 import { openRows, type Sealed } from '../open-texts.ts';
 import type { Ledger, OutRow } from '../port.ts';
 import type { Keyring } from '../sealing/keyring.ts';
-import { inTurn, IS_AHEAD, OUT_ROW } from '../selects.ts';
+import { inTurn, IS_AHEAD, outRow } from '../selects.ts';
 import type { Parts } from './parts.ts';
 
 /**
@@ -46,7 +46,7 @@ function openedOrFault(
 }
 
 const LEASE = `
-  ${OUT_ROW} WHERE ${inTurn('$1', '$3')} ORDER BY outbox.urgent DESC, outbox.line LIMIT $2
+  ${outRow('code')} WHERE ${inTurn('$1', '$3')} ORDER BY outbox.urgent DESC, outbox.line LIMIT $2
   FOR UPDATE OF outbox SKIP LOCKED`;
 
 /**

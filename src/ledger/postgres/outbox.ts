@@ -2,7 +2,7 @@
 import type { Change, Stored } from '../delivery.ts';
 import { openRows, type Sealed } from '../open-texts.ts';
 import type { Keyring } from '../sealing/keyring.ts';
-import { OUT_ROW } from '../selects.ts';
+import { outRow } from '../selects.ts';
 import type { Run } from './connect.ts';
 
 export async function outRowBy(
@@ -11,7 +11,7 @@ export async function outRowBy(
   by: { line: number } | { carrierId: string },
 ): Promise<Stored | undefined> {
   const [column, value] = 'line' in by ? ['line', by.line] : ['carrier_id', by.carrierId];
-  const text = `${OUT_ROW} WHERE outbox.${column} = $1 ORDER BY outbox.line LIMIT 1 FOR UPDATE OF outbox`;
+  const text = `${outRow('code')} WHERE outbox.${column} = $1 ORDER BY outbox.line LIMIT 1 FOR UPDATE OF outbox`;
   return openRows<Stored>(keyring, await run<Sealed<Stored>>({ text }, [value]))[0];
 }
 

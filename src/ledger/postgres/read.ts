@@ -4,7 +4,7 @@ import { eventRead, stateRead } from '../kept-state.ts';
 import { addressOf, openRows, type Sealed } from '../open-texts.ts';
 import type { Figures, KeptText, Ledger, Needs, Reading } from '../port.ts';
 import type { Keyring } from '../sealing/keyring.ts';
-import { KEPT_TEXT, keyOf, THREAD_LENGTH } from '../selects.ts';
+import { keptText, keyOf, THREAD_LENGTH } from '../selects.ts';
 import type { Run } from './connect.ts';
 import type { Parts } from './parts.ts';
 import { openKey } from './people.ts';
@@ -110,10 +110,10 @@ const NEEDS = `
       WHEN next_check <= $3 THEN 'soon' ELSE 'quiet' END AS need
     FROM cases WHERE ${THEIRS}) AS needed`;
 
-const CONVERSATION = `${KEPT_TEXT} WHERE texts.code = $1 ORDER BY texts.line`;
+const CONVERSATION = `${keptText('code')} WHERE texts.code = $1 ORDER BY texts.line`;
 
 const THREAD = `
-  ${KEPT_TEXT} WHERE texts.contact = (SELECT id FROM contacts WHERE hash = $1) AND texts.line > $2
+  ${keptText('code')} WHERE texts.contact = (SELECT id FROM contacts WHERE hash = $1) AND texts.line > $2
   ORDER BY texts.line DESC LIMIT $3`;
 
 const COUNTS = `

@@ -11,7 +11,7 @@ export interface Remembered<T> {
  * At least the last `least` things that were used, at most twice as many. Two maps by turns, since taking the oldest out
  * of a large one costs more the more of them were taken out before.
  */
-export function remember<T extends object | string>(least: number): Remembered<T> {
+export function remember<T extends object | string | number>(least: number): Remembered<T> {
   let latest = new Map<string, T>();
   let before = new Map<string, T>();
   const set = (name: string, value: T): void => {

@@ -3,23 +3,26 @@ import type { Database } from 'better-sqlite3';
 import { type CaseColumns, columnsOf, eventRows } from '../case-columns.ts';
 import { keptState } from '../kept-state.ts';
 import type { CaseWriter } from '../writers.ts';
+import type { CaseNumbers } from './case-numbers.ts';
 import type { People } from './people.ts';
 import type { ReadCases } from './read-cases.ts';
 
 /** `hash` of the case as it is kept goes with the last event of a turn. */
 export function prepareCases(
   db: Database,
-  { people, readCases }: { people: People; readCases: ReadCases },
+  { people, readCases, numbers }: { people: People; readCases: ReadCases; numbers: CaseNumbers },
   hash: (text: string) => string,
 ): CaseWriter {
   const keep = prepareCase(db, people);
-  const event = db.prepare('INSERT INTO events (code, seq, event, hash) VALUES (:code, :seq, :event, :hash)');
+  const event = db.prepare('INSERT INTO events (number, seq, event, hash) VALUES (?, ?, ?, ?)');
   return {
     keepContact: (one) => people.keepContact(one),
     keepCase: (one, events, at) => {
       const state = keptState(one);
       keep({ ...columnsOf(one, at), state }, one.contact);
-      eventRows(one, state, events, hash).forEach((row) => event.run(row));
+      for (const row of eventRows(one, state, events, hash))
+        event.run(one.number, row.seq, row.event, row.hash);
+      numbers.known(one.code, one.number);
       readCases.wrote(one, state);
     },
   };

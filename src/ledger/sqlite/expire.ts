@@ -1,6 +1,7 @@
 // Deletes what was kept for long enough: texts of cases that ended, texts outside of any, and addresses nobody needs.
 import type { Instant } from '../../care/types.ts';
 import type { Ledger } from '../port.ts';
+import { LINES_OF_CASE } from './case-numbers.ts';
 import type { Parts } from './parts.ts';
 
 /** Small helpings, since a message that comes in meanwhile waits for the whole of one. */
@@ -16,12 +17,16 @@ function prepareFinding({ db }: Parts) {
   return {
     ended: db
       .prepare<[Instant, number], string>(
-        'SELECT code FROM cases JOIN case_keys USING (code) WHERE ended_at <= ? ORDER BY ended_at LIMIT ?',
+        'SELECT code FROM cases JOIN case_keys USING (number) WHERE ended_at <= ? ORDER BY ended_at LIMIT ?',
       )
       .pluck(),
-    contactsOf: db.prepare<[string], number>('SELECT DISTINCT contact FROM texts WHERE code = ?').pluck(),
+    contactsOf: db
+      .prepare<[{ code: string }], number>(
+        `SELECT DISTINCT contact FROM texts WHERE line IN (${LINES_OF_CASE})`,
+      )
+      .pluck(),
     loose: db.prepare<[Instant, number], { line: number; contact: number }>(`
-      SELECT line, contact FROM texts WHERE code IS NULL AND within IS NOT NULL AND at <= ? ORDER BY at LIMIT ?`),
+      SELECT line, contact FROM texts WHERE number IS NULL AND within IS NOT NULL AND at <= ? ORDER BY at LIMIT ?`),
     empty: db.prepare('UPDATE texts SET sealed = NULL, within = NULL WHERE line = ?'),
   };
 }
@@ -32,7 +37,7 @@ function expire({ texts, forget }: Parts, find: Finding, before: Instant, limit:
   codes.forEach((code) => texts.shred(code));
   loose.forEach(({ line }) => find.empty.run(line));
   const touched = new Set([
-    ...codes.flatMap((code) => find.contactsOf.all(code)),
+    ...codes.flatMap((code) => find.contactsOf.all({ code })),
     ...loose.map(({ contact }) => contact),
   ]);
   touched.forEach((contact) => forget.idle(contact));

@@ -17,7 +17,7 @@ export function prepareForgetting(
   realNow: () => number,
 ): Forgetting {
   const cases = db.prepare<[number], { code: string; ended: number }>(
-    'SELECT DISTINCT code, ended FROM texts JOIN cases USING (code, contact) WHERE contact = ?',
+    'SELECT DISTINCT code, ended FROM texts JOIN cases USING (number, contact) WHERE contact = ?',
   );
   const leaving = db
     .prepare<[number], number>(

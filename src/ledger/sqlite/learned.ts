@@ -4,7 +4,7 @@ import { unlearned } from '../selects.ts';
 import type { Parts } from './parts.ts';
 
 export function learning({ db, queue }: Parts): Pick<Ledger, 'unlearned' | 'keepLearned' | 'learned'> {
-  const due = db.prepare<[number], string>(`${unlearned('live = 1')} ?`).pluck();
+  const due = db.prepare<[number], string>(`${unlearned('number', 'live = 1')} ?`).pluck();
   // Deleted texts are counted no more: what was counted before them stands.
   const keep = db.prepare(`
     INSERT INTO learned (number, week, turns, final, parts, figures)

@@ -4,7 +4,7 @@ import type { Database } from 'better-sqlite3';
 
 /** "PLMW": tells a ledger from any other SQLite file. */
 const APPLICATION_ID = 0x504c4d57;
-const MIGRATIONS = ['001.sql', '002.sql', '003.sql', '004.sql', '005.sql', '006.sql'];
+const MIGRATIONS = ['001.sql', '002.sql', '003.sql', '004.sql', '005.sql', '006.sql', '007.sql'];
 /** The first schema in which numbers and texts are sealed. */
 export const SEALED_SINCE = 2;
 
@@ -29,15 +29,21 @@ export function migrate(db: Database, last: () => void): void {
   // Tables are rebuilt: what refers to them is held against them at the end.
   db.pragma('foreign_keys = OFF');
   db.transaction(() => {
+    refuseStray(db);
     for (const name of MIGRATIONS.slice(schemaOf(db))) {
       db.exec(readFileSync(new URL(`./schema/${name}`, import.meta.url), 'utf8'));
     }
-    if ((db.pragma('foreign_key_check') as unknown[]).length > 0)
-      throw new Error(`${db.name} has rows that refer to nothing; it is left as it was`);
+    refuseStray(db);
     last();
     db.pragma(`user_version = ${MIGRATIONS.length}`);
     db.pragma(`application_id = ${APPLICATION_ID}`);
   }).immediate();
+}
+
+/** Before a step, which may find a row's case by what it refers to, and after. */
+function refuseStray(db: Database): void {
+  if ((db.pragma('foreign_key_check') as unknown[]).length > 0)
+    throw new Error(`${db.name} has rows that refer to nothing; it is left as it was`);
 }
 
 function number(db: Database, pragma: string): number {

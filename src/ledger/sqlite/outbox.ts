@@ -3,7 +3,7 @@ import type { Database } from 'better-sqlite3';
 import type { Change, Stored } from '../delivery.ts';
 import { openRows, type Sealed } from '../open-texts.ts';
 import type { Keyring } from '../sealing/keyring.ts';
-import { OUT_ROW } from '../selects.ts';
+import { outRow } from '../selects.ts';
 
 export interface Outbox {
   byLine(line: number): Stored | undefined;
@@ -12,8 +12,8 @@ export interface Outbox {
 }
 
 export function prepareOutbox(db: Database, keyring: Keyring): Outbox {
-  const byLine = db.prepare<[number], Sealed<Stored>>(`${OUT_ROW} WHERE outbox.line = ?`);
-  const byCarrierId = db.prepare<[string], Sealed<Stored>>(`${OUT_ROW} WHERE outbox.carrier_id = ?`);
+  const byLine = db.prepare<[number], Sealed<Stored>>(`${outRow('number')} WHERE outbox.line = ?`);
+  const byCarrierId = db.prepare<[string], Sealed<Stored>>(`${outRow('number')} WHERE outbox.carrier_id = ?`);
   const change = db.prepare<[Change]>(`
     UPDATE outbox SET state = coalesce(:state, state), due = CASE WHEN :state IS NULL THEN due ELSE :due END,
       error = coalesce(:error, error), carrier_id = :carrierId

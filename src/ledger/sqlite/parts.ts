@@ -6,6 +6,7 @@ import type { Keyring } from '../sealing/keyring.ts';
 import type { Rows } from '../situation.ts';
 import { prepareStore, type Store } from '../store.ts';
 import type { TextWriter } from '../writers.ts';
+import { findNumbers } from './case-numbers.ts';
 import { readCaseKeys } from './case-keys.ts';
 import { prepareCases } from './cases.ts';
 import { type Clock, startClock } from './clock.ts';
@@ -43,10 +44,11 @@ export function assemble(
 ): Parts {
   const roster = keepRoster(db, keyring);
   const people = readPeople(db, keyring);
-  const caseKeys = readCaseKeys(db, keyring);
+  const numbers = findNumbers(db);
+  const caseKeys = readCaseKeys(db, keyring, numbers);
   const readCases = rememberCases();
-  const texts = prepareTexts(db, { keyring, people, caseKeys, realNow });
-  const timers = prepareTimers(db);
+  const texts = prepareTexts(db, { keyring, people, caseKeys, numbers, realNow });
+  const timers = prepareTimers(db, numbers);
   const forget = prepareForgetting(db, people, texts, realNow);
   const refuseOtherKey = keepToKey(keyring);
   const forgetRead = () => {
@@ -65,12 +67,17 @@ export function assemble(
     queue: startQueue(db, begun, forgetRead),
     clock: startClock(db),
     roster,
-    rows: prepareRows(db, { people, roster, readCases }),
+    rows: prepareRows(db, { people, roster, readCases, numbers }),
     texts,
     timers,
     outbox: prepareOutbox(db, keyring),
     forget,
-    store: prepareStore({ cases: prepareCases(db, { people, readCases }, hash), texts, timers, forget }),
+    store: prepareStore({
+      cases: prepareCases(db, { people, readCases, numbers }, hash),
+      texts,
+      timers,
+      forget,
+    }),
     onFault: onFault ?? (() => undefined),
   };
 }

@@ -128,7 +128,7 @@ function prepare(db: Database) {
     forget: [
       db.prepare('DELETE FROM contact_keys WHERE contact = ?'),
       db.prepare('UPDATE contacts SET hash = NULL, state = NULL, leaving = NULL WHERE id = ?'),
-      db.prepare('UPDATE texts SET sealed = NULL, within = NULL WHERE contact = ? AND code IS NULL'),
+      db.prepare('UPDATE texts SET sealed = NULL, within = NULL WHERE contact = ? AND number IS NULL'),
       db.prepare(`
         UPDATE outbox SET state = 'dropped', due = NULL, error = 'forgotten'
         WHERE due IS NOT NULL AND line IN (SELECT line FROM texts WHERE contact = ?)`),

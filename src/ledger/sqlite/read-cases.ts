@@ -7,7 +7,7 @@ import { remember } from '../sealing/remember.ts';
  * *Choice*: as many as answer within the same second or two. More cost more than they save where every turn is on another
  * case, as timers are: what is remembered for long outlives the young part of the heap, and is collected at a price.
  */
-const KEPT_CASES = 64;
+export const KEPT_CASES = 64;
 
 export interface ReadCases {
   /** The case of a row that was just read; `contact` is the address, or empty once it is forgotten. */

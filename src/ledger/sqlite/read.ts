@@ -5,7 +5,8 @@ import { eventRead, stateRead } from '../kept-state.ts';
 import { addressOf, openRows, type Sealed } from '../open-texts.ts';
 import type { Figures, KeptText, Ledger, Listing, Needs, Reading } from '../port.ts';
 import type { Keyring } from '../sealing/keyring.ts';
-import { KEPT_TEXT, keyOf, THREAD_LENGTH } from '../selects.ts';
+import { keptText, keyOf, THREAD_LENGTH } from '../selects.ts';
+import { LINES_OF_CASE } from './case-numbers.ts';
 import type { Parts } from './parts.ts';
 
 export function reading({ db, keyring, people, timers, clock }: Parts): Reading {
@@ -17,7 +18,7 @@ export function reading({ db, keyring, people, timers, clock }: Parts): Reading 
   return {
     ...cases,
     contact: async (address) => people.contactOf(people.find(address)),
-    conversation: async (code) => openRows(keyring, texts.ofCase.all(code)),
+    conversation: async (code) => openRows(keyring, texts.ofCase.all({ code })),
     thread: async (address, after) => {
       const person = people.find(address);
       if (!person) return [];
@@ -46,7 +47,7 @@ function prepareCases(
   const open = prepareOpen(db);
   const { first, needs } = prepareListed(db);
   const events = db.prepare<[string], { event: string; hash: string }>(
-    'SELECT event, hash FROM events WHERE code = ? ORDER BY seq',
+    'SELECT event, hash FROM events WHERE number = (SELECT number FROM cases WHERE code = ?) ORDER BY seq',
   );
   const address = ({ contact, wrapped }: KeptCase) => addressOf(keyring, contact, wrapped);
   const read = (kept: KeptCase) => stateRead(kept.state, address(kept));
@@ -99,9 +100,11 @@ const countOf = (need: keyof Needs): string => `count(*) FILTER (WHERE need = '$
 
 function prepareTexts(db: Database) {
   return {
-    ofCase: db.prepare<[string], Sealed<KeptText>>(`${KEPT_TEXT} WHERE texts.code = ? ORDER BY texts.line`),
+    ofCase: db.prepare<[{ code: string }], Sealed<KeptText>>(
+      `${keptText('number')} WHERE texts.line IN (${LINES_OF_CASE}) ORDER BY texts.line`,
+    ),
     ofContact: db.prepare<[number, number, number], Sealed<KeptText>>(
-      `${KEPT_TEXT} WHERE texts.contact = ? AND texts.line > ? ORDER BY texts.line DESC LIMIT ?`,
+      `${keptText('number')} WHERE texts.contact = ? AND texts.line > ? ORDER BY texts.line DESC LIMIT ?`,
     ),
   };
 }

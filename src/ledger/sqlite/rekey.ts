@@ -38,7 +38,7 @@ export function rekeySqlite(
 const CHANGE = [
   'UPDATE contacts SET hash = hash_anew(id, (SELECT wrapped FROM contact_keys WHERE contact = id)) WHERE hash IS NOT NULL',
   'UPDATE contact_keys SET wrapped = contact_key_anew(contact, wrapped)',
-  'UPDATE case_keys SET wrapped = case_key_anew(code, wrapped)',
+  'UPDATE case_keys SET wrapped = case_key_anew((SELECT code FROM cases WHERE cases.number = case_keys.number), wrapped)',
   'UPDATE clinicians SET number_hash = number_hash_anew(id, number), number = number_anew(id, number)',
   'UPDATE clinicians SET totp_secret = factor_anew(id, totp_secret) WHERE totp_secret IS NOT NULL',
   "UPDATE facts SET value = fact_anew(name, value) WHERE name LIKE '%.secret'",

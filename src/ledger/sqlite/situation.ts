@@ -3,6 +3,7 @@ import type { Database } from 'better-sqlite3';
 import type { Case } from '../../care/types.ts';
 import { keyOf } from '../selects.ts';
 import type { Rows } from '../situation.ts';
+import type { CaseNumbers } from './case-numbers.ts';
 import type { People } from './people.ts';
 import type { ReadCases } from './read-cases.ts';
 import type { Roster } from './roster.ts';
@@ -18,14 +19,15 @@ interface Readers {
   people: People;
   roster: Roster;
   readCases: ReadCases;
+  numbers: CaseNumbers;
 }
 
-export function prepareRows(db: Database, { people, roster, readCases }: Readers): Rows {
+export function prepareRows(db: Database, { people, roster, readCases, numbers }: Readers): Rows {
   const cases = <T>(rest: string) =>
     db.prepare<[T], KeptCase>(
       `SELECT code, contact, state, ${keyOf('cases.contact')} AS wrapped FROM cases ${rest}`,
     );
-  const one = cases<string>('WHERE code = ?');
+  const one = cases<number>('WHERE number = ?');
   // Put in order by the caller: with ORDER BY, SQLite plans this anew for every value.
   const openOf = db.prepare<[number], Pick<KeptCase, 'code' | 'state'>>(
     'SELECT code, state FROM cases WHERE contact = ? AND ended = 0',
@@ -37,7 +39,8 @@ export function prepareRows(db: Database, { people, roster, readCases }: Readers
   return {
     contact: (address) => (address === '' ? null : people.contactOf(people.recall(address))),
     case: (code) => {
-      const kept = one.get(code);
+      const number = numbers.find(code);
+      const kept = number === null ? undefined : one.get(number);
       return kept === undefined ? null : asCase(kept);
     },
     openOf: (address) => {

@@ -3,7 +3,7 @@ import type { Inbound } from '../../care/types.ts';
 import { openRows, type Sealed } from '../open-texts.ts';
 import type { Ledger, Taken } from '../port.ts';
 import { carrierIdKept } from '../sealing/carrier-id.ts';
-import { SEALED_COLUMNS } from '../selects.ts';
+import { sealedColumns } from '../selects.ts';
 import { keepFaulty, turnOnMessage } from '../turns.ts';
 import type { Parts } from './parts.ts';
 import type { Outcome } from './queue.ts';
@@ -62,7 +62,7 @@ function prepareKnown({ db, keyring, people }: Parts) {
 
 function prepareAnswers({ db, keyring }: Parts) {
   const answers = db.prepare<[number], Sealed<Taken['texts'][number]>>(
-    `SELECT ${SEALED_COLUMNS} FROM texts WHERE answers = ? ORDER BY line`,
+    `SELECT ${sealedColumns('number')} FROM texts WHERE answers = ? ORDER BY line`,
   );
   return (line: number): Taken['texts'] =>
     openRows(keyring, answers.all(line)).flatMap((row) =>

@@ -2,33 +2,47 @@
 import type { Database } from 'better-sqlite3';
 import type { Instant, Timer } from '../../care/types.ts';
 import type { TimerWriter } from '../writers.ts';
+import type { CaseNumbers } from './case-numbers.ts';
+
+/** A timer, and the number of its case, by which its row is found. */
+export interface Found {
+  timer: Timer;
+  number: number;
+}
 
 export interface Timers extends TimerWriter {
   /** Those due at `now`, longest due first. */
-  due(now: Instant, limit: number): Timer[];
+  due(now: Instant, limit: number): (Timer & { number: number })[];
   /** Takes away a timer that is about to run; false where it was cleared or moved meanwhile. */
-  start(timer: Timer, now: Instant): boolean;
+  start(found: Found, now: Instant): boolean;
   /** Runs it again later; what it was asked for stays what it is. */
-  postpone(timer: Timer, until: Instant): void;
+  postpone(found: Found, until: Instant): void;
   next(): Instant | null;
 }
 
-export function prepareTimers(db: Database): Timers {
+export function prepareTimers(db: Database, numbers: CaseNumbers): Timers {
   const set = db.prepare(`
-    INSERT INTO timers (code, timer, at, due) VALUES (:code, :timer, :at, :at)
-    ON CONFLICT (code, timer) DO UPDATE SET at = excluded.at, due = excluded.due`);
-  const clear = db.prepare('DELETE FROM timers WHERE code = ? AND timer = ?');
-  const due = db.prepare<[number, number], Timer>(
-    'SELECT code, timer, at FROM timers WHERE due <= ? ORDER BY due, code, timer LIMIT ?',
-  );
-  const start = db.prepare('DELETE FROM timers WHERE code = ? AND timer = ? AND at = ? AND due <= ?');
-  const postpone = db.prepare('UPDATE timers SET due = ? WHERE code = ? AND timer = ?');
+    INSERT INTO timers (number, timer, at, due) VALUES (?, ?, ?, ?)
+    ON CONFLICT (number, timer) DO UPDATE SET at = excluded.at, due = excluded.due`);
+  const clear = db.prepare('DELETE FROM timers WHERE number = ? AND timer = ?');
+  const due = db.prepare<[number, number], Timer & { number: number }>(`
+    SELECT number, code, timer, at FROM timers JOIN cases USING (number)
+    WHERE due <= ? ORDER BY due, number, timer LIMIT ?`);
+  const start = db.prepare('DELETE FROM timers WHERE number = ? AND timer = ? AND at = ? AND due <= ?');
+  const postpone = db.prepare('UPDATE timers SET due = ? WHERE number = ? AND timer = ?');
   const next = db.prepare<[], number | null>('SELECT min(due) FROM timers').pluck();
   return {
-    keep: (timer) => void (timer.at === null ? clear.run(timer.code, timer.timer) : set.run(timer)),
+    keep: ({ code, timer, at }) => {
+      const number = numbers.of(code);
+      if (at === null) clear.run(number, timer);
+      else set.run(number, timer, at, at);
+    },
     due: (now, limit) => due.all(now, limit),
-    start: ({ code, timer, at }, now) => start.run(code, timer, at, now).changes > 0,
-    postpone: ({ code, timer }, until) => void postpone.run(until, code, timer),
+    start: ({ timer: { code, timer, at }, number }, now) => {
+      numbers.known(code, number);
+      return start.run(number, timer, at, now).changes > 0;
+    },
+    postpone: ({ timer, number }, until) => void postpone.run(until, number, timer.timer),
     next: () => next.get() ?? null,
   };
 }

@@ -3,6 +3,7 @@ import type { Instant, Timer } from '../../care/types.ts';
 import type { Decide, Ledger } from '../port.ts';
 import { AGAIN_MS, reportWoken, turnOnTimer, type Woken } from '../turns.ts';
 import type { Parts } from './parts.ts';
+import type { Found } from './timers.ts';
 
 /**
  * One call is one transaction, in its place behind the messages that came before it: a helper who has just answered
@@ -21,11 +22,11 @@ export function waking(parts: Parts): Ledger['wake'] {
 
 function runDue(parts: Parts, now: Instant, limit: number, decide: Decide<Timer>): Woken {
   const woken: Woken = { ran: 0, faults: [] };
-  for (const timer of parts.timers.due(now, limit)) {
-    const outcome = parts.queue.attempt(() => turn(parts, timer, now, decide));
+  for (const { number, ...timer } of parts.timers.due(now, limit)) {
+    const outcome = parts.queue.attempt(() => turn(parts, { timer, number }, now, decide));
     if (outcome.ok) woken.ran += Number(outcome.value);
     else {
-      parts.timers.postpone(timer, now + AGAIN_MS);
+      parts.timers.postpone({ timer, number }, now + AGAIN_MS);
       woken.faults.push({ timer, fault: outcome.fault });
     }
   }
@@ -33,8 +34,8 @@ function runDue(parts: Parts, now: Instant, limit: number, decide: Decide<Timer>
 }
 
 /** False where a turn before it in the same call cleared or moved the timer. */
-function turn(parts: Parts, timer: Timer, now: Instant, decide: Decide<Timer>): boolean {
-  if (!parts.timers.start(timer, now)) return false;
-  turnOnTimer(parts, timer, now, decide);
+function turn(parts: Parts, due: Found, now: Instant, decide: Decide<Timer>): boolean {
+  if (!parts.timers.start(due, now)) return false;
+  turnOnTimer(parts, due.timer, now, decide);
   return true;
 }

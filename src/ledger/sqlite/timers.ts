@@ -12,7 +12,7 @@ export interface Found {
 
 export interface Timers extends TimerWriter {
   /** Those due at `now`, longest due first. */
-  due(now: Instant, limit: number): (Timer & { number: number })[];
+  due(now: Instant, limit: number): Found[];
   /** Takes away a timer that is about to run; false where it was cleared or moved meanwhile. */
   start(found: Found, now: Instant): boolean;
   /** Runs it again later; what it was asked for stays what it is. */
@@ -37,7 +37,7 @@ export function prepareTimers(db: Database, numbers: CaseNumbers): Timers {
       if (at === null) clear.run(number, timer);
       else set.run(number, timer, at, at);
     },
-    due: (now, limit) => due.all(now, limit),
+    due: (now, limit) => due.all(now, limit).map(({ number, ...timer }) => ({ timer, number })),
     start: ({ timer: { code, timer, at }, number }, now) => {
       numbers.known(code, number);
       return start.run(number, timer, at, now).changes > 0;

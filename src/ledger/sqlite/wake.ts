@@ -22,12 +22,12 @@ export function waking(parts: Parts): Ledger['wake'] {
 
 function runDue(parts: Parts, now: Instant, limit: number, decide: Decide<Timer>): Woken {
   const woken: Woken = { ran: 0, faults: [] };
-  for (const { number, ...timer } of parts.timers.due(now, limit)) {
-    const outcome = parts.queue.attempt(() => turn(parts, { timer, number }, now, decide));
+  for (const due of parts.timers.due(now, limit)) {
+    const outcome = parts.queue.attempt(() => turn(parts, due, now, decide));
     if (outcome.ok) woken.ran += Number(outcome.value);
     else {
-      parts.timers.postpone({ timer, number }, now + AGAIN_MS);
-      woken.faults.push({ timer, fault: outcome.fault });
+      parts.timers.postpone(due, now + AGAIN_MS);
+      woken.faults.push({ timer: due.timer, fault: outcome.fault });
     }
   }
   return woken;

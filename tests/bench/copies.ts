@@ -1,7 +1,7 @@
 // Copies of one case under other numbers and names, each with one timer: what would ask its check again.
 import { caseCode, type Shuffle } from '../../src/care/codes.ts';
 import type { Case, Decision } from '../../src/care/types.ts';
-import { addressOf, firstDue, scattered, TIMER_EVERY_MS } from './filling.ts';
+import { addressOf, firstDue, placeOf, TIMER_EVERY_MS } from './filling.ts';
 
 const TIMER = 'silent';
 
@@ -17,7 +17,7 @@ export function copyOf(
   return (nth, number) => {
     const code = caseCode(number, codes);
     const address = addressOf(nth);
-    const at = begin + scattered(nth, count) * TIMER_EVERY_MS;
+    const at = begin + placeOf(nth, count) * TIMER_EVERY_MS;
     const opened = { kind: 'opened', code, number, contact: address, language, version } as const;
     return {
       contacts: [{ address, language, optedOut: false, open: [code], confirming: null }],

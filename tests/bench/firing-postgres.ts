@@ -5,7 +5,6 @@ import { wakeDue } from '../../src/mailroom/wake.ts';
 import { copyOf } from './copies.ts';
 import { settingsOf } from './posts.ts';
 import { TALK, talked } from './talk.ts';
-import { TIMER_EVERY_MS } from './filling.ts';
 
 const TURNS = 5000;
 const PLAIN = 5000;
@@ -25,10 +24,10 @@ for (let from = 0; from < TURNS + PLAIN; from += AT_ONCE)
       return ledger.take(inbound, () => decision);
     }),
   );
-const firstAt = Math.min(
-  ...Array.from({ length: TURNS + PLAIN }, (_, nth) => copy(nth, nth + 100).timers[0]!.at!),
+const due = Array.from({ length: TURNS + PLAIN }, (_, nth) => copy(nth, nth + 100).timers[0]!.at!).toSorted(
+  (one, other) => one - other,
 );
-const upTo = (count: number) => firstAt + count * TIMER_EVERY_MS - 1;
+const upTo = (count: number) => due[count - 1]!;
 const now = upTo(TURNS);
 const firedPerSecond = await drain(TURNS, () =>
   wakeDue(ledger, { ...world, clock: { ...world.clock, now: () => now } }),

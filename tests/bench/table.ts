@@ -7,7 +7,7 @@ import type { Growth } from './growth.ts';
 import type { Memory } from './memory.ts';
 import type { Parts } from './parts.ts';
 import type { OnPostgres } from './postgres.ts';
-import type { Timers } from './timers.ts';
+import type { Fired, Timers } from './timers.ts';
 import type { Turns } from './turns.ts';
 
 type Row = [what: string, figure: string];
@@ -97,16 +97,17 @@ function growthRows(growth: Growth): Row[] {
   ];
 }
 
-function timerRows(timers: Timers): Row[] {
-  return [
-    [`timers a second of ${timers.pending} pending: whole turns`, String(timers.firedPerSecond)],
-    ['  that want nothing', String(timers.plainPerSecond)],
-    ['  early / out of order', `${timers.early} / ${timers.outOfOrder}`],
+function timerRows({ pending, duePerSecond, scattered, ...inOrder }: Timers): Row[] {
+  const rows = (order: string, fired: Fired): Row[] => [
+    [`timers a second of ${pending} pending, ${order}: whole turns`, String(fired.firedPerSecond)],
+    ['  that want nothing', String(fired.plainPerSecond)],
+    ['  early / out of order', `${fired.early} / ${fired.outOfOrder}`],
     [
-      `  late where ${timers.duePerSecond} fall due a second: half / 99 of 100 / most`,
-      `${timers.p50LatenessMs} ms / ${timers.p99LatenessMs} ms / ${timers.mostLatenessMs} ms`,
+      `  late where ${duePerSecond} fall due a second: half / 99 of 100 / most`,
+      `${fired.p50LatenessMs} ms / ${fired.p99LatenessMs} ms / ${fired.mostLatenessMs} ms`,
     ],
   ];
+  return [...rows('as in a week of cases', inOrder), ...rows('scattered over the file', scattered)];
 }
 
 function memoryRows({ cases, rssMb, heapMb, fileMb, openMs, turnMs, turnP99Ms }: Memory): Row[] {

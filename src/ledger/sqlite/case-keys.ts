@@ -3,39 +3,49 @@ import type { Database } from 'better-sqlite3';
 import { KEPT_KEYS, type DataKey, type Keyring } from '../sealing/keyring.ts';
 import { caseKeyPlace } from '../sealing/places.ts';
 import { remember } from '../sealing/remember.ts';
-import type { CaseNumbers } from './case-numbers.ts';
+import type { CaseRows } from './case-rows.ts';
 
 export interface CaseKeys {
   /** Within a transaction: the key of a case; a fresh one where there is none: what is said after shredding has nothing to do with what was before. */
   of(code: string): DataKey;
+  /** The key as it is kept was just read with the case; null where there is none. */
+  seen(code: string, wrapped: Buffer | null): void;
   delete(code: string): void;
   /** Another process wrote, or what was written here was undone: nothing read before is to be relied on. */
   forgetRead(): void;
 }
 
-export function readCaseKeys(db: Database, keyring: Keyring, numbers: CaseNumbers): CaseKeys {
+export function readCaseKeys(db: Database, keyring: Keyring, rows: CaseRows): CaseKeys {
   const find = db.prepare<[number], Buffer>('SELECT wrapped FROM case_keys WHERE number = ?').pluck();
   const add = db.prepare('INSERT INTO case_keys (number, wrapped) VALUES (?, ?)');
   const remove = db.prepare('DELETE FROM case_keys WHERE number = ?');
   const read = remember<DataKey>(KEPT_KEYS);
+  const kept = remember<Buffer>(KEPT_KEYS);
   const make = (code: string): DataKey => {
     const made = keyring.newKey(caseKeyPlace(code));
-    add.run(numbers.of(code), made.wrapped);
+    add.run(rows.of(code).number, made.wrapped);
     return made.data;
   };
   return {
     of: (code) => {
       const known = read.get(code);
       if (known) return known;
-      const wrapped = find.get(numbers.of(code));
+      const wrapped = kept.get(code) ?? find.get(rows.of(code).number);
       const data = wrapped ? keyring.unwrap(wrapped, caseKeyPlace(code)) : make(code);
       read.set(code, data);
       return data;
     },
-    delete: (code) => {
-      remove.run(numbers.of(code));
-      read.delete(code);
+    seen: (code, wrapped) => {
+      if (wrapped !== null) kept.set(code, wrapped);
     },
-    forgetRead: () => read.clear(),
+    delete: (code) => {
+      remove.run(rows.of(code).number);
+      read.delete(code);
+      kept.delete(code);
+    },
+    forgetRead: () => {
+      read.clear();
+      kept.clear();
+    },
   };
 }

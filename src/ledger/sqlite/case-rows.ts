@@ -1,29 +1,36 @@
-// The number of each case by its code: what the rows of a case are found by.
+// Where a case lies, by its code: its number, which what belongs to it is found by, and the row of its contact.
 import type { Database } from 'better-sqlite3';
 import { remember } from '../sealing/remember.ts';
 import { KEPT_CASES } from './read-cases.ts';
 
-export interface CaseNumbers {
-  find(code: string): number | null;
-  /** Throws where there is no such case. */
-  of(code: string): number;
-  /** Whoever has just read or written a case knows it. */
-  known(code: string, number: number): void;
+export interface CaseRow {
+  number: number;
+  contact: number;
 }
 
-/** Needs never be forgotten: a code is given to one number only, also where the case's first turn is undone. */
-export function findNumbers(db: Database): CaseNumbers {
-  const read = db.prepare<[string], number>('SELECT number FROM cases WHERE code = ?').pluck();
-  const numbers = remember<number>(KEPT_CASES);
-  const find = (code: string): number | null => numbers.get(code) ?? read.get(code) ?? null;
+export interface CaseRows {
+  find(code: string): CaseRow | null;
+  /** Throws where there is no such case. */
+  of(code: string): CaseRow;
+  /** Whoever has just read or written a case knows it. */
+  known(code: string, row: CaseRow): void;
+  /** What was written here was undone: its number may be given to another case. */
+  forgetRead(): void;
+}
+
+export function findCaseRows(db: Database): CaseRows {
+  const read = db.prepare<[string], CaseRow>('SELECT number, contact FROM cases WHERE code = ?');
+  const rows = remember<CaseRow>(KEPT_CASES);
+  const find = (code: string): CaseRow | null => rows.get(code) ?? read.get(code) ?? null;
   return {
     find,
     of: (code) => {
-      const number = find(code);
-      if (number === null) throw new Error(`there is no case ${code}`);
-      return number;
+      const row = find(code);
+      if (row === null) throw new Error(`there is no case ${code}`);
+      return row;
     },
-    known: (code, number) => numbers.set(code, number),
+    known: (code, row) => rows.set(code, row),
+    forgetRead: () => rows.clear(),
   };
 }
 

@@ -3,17 +3,24 @@ import type { Database } from 'better-sqlite3';
 import { type CaseColumns, columnsOf, eventRows } from '../case-columns.ts';
 import { keptState } from '../kept-state.ts';
 import type { CaseWriter } from '../writers.ts';
-import type { CaseNumbers } from './case-numbers.ts';
+import type { Ahead } from './ahead.ts';
+import type { CaseRows } from './case-rows.ts';
 import type { People } from './people.ts';
+import type { NextRow } from './next-row.ts';
 import type { ReadCases } from './read-cases.ts';
 
+interface Tools {
+  people: People;
+  readCases: ReadCases;
+  rows: CaseRows;
+  nextNumber: NextRow;
+  ahead: Ahead;
+}
+
 /** `hash` of the case as it is kept goes with the last event of a turn. */
-export function prepareCases(
-  db: Database,
-  { people, readCases, numbers }: { people: People; readCases: ReadCases; numbers: CaseNumbers },
-  hash: (text: string) => string,
-): CaseWriter {
-  const keep = prepareCase(db, people);
+export function prepareCases(db: Database, tools: Tools, hash: (text: string) => string): CaseWriter {
+  const { people, readCases, ahead } = tools;
+  const keep = prepareCase(db, tools);
   const event = db.prepare('INSERT INTO events (number, seq, event, hash) VALUES (?, ?, ?, ?)');
   return {
     keepContact: (one) => people.keepContact(one),
@@ -22,18 +29,17 @@ export function prepareCases(
       keep({ ...columnsOf(one, at), state }, one.contact);
       for (const row of eventRows(one, state, events, hash))
         event.run(one.number, row.seq, row.event, row.hash);
-      numbers.known(one.code, one.number);
+      ahead.delete(one.code);
       readCases.wrote(one, state);
     },
   };
 }
 
 /** Most turns change none of the columns that indexes are over: naming only the others spares every index. */
-function prepareCase(db: Database, people: People) {
+function prepareCase(db: Database, { people, rows, nextNumber }: Tools) {
   const usual = db.prepare(`
-    UPDATE cases SET stage = :stage, call_urgency = :urgency, next_check = :nextCheck, state = :state
-    WHERE number = :number AND ended = :ended AND live = :live AND call_state IS :callState
-      AND call_opened IS :callOpened AND call_clinician IS :clinician`);
+    UPDATE cases SET stage = ?, call_urgency = ?, next_check = ?, state = ?
+    WHERE number = ? AND ended = ? AND live = ? AND call_state IS ? AND call_opened IS ? AND call_clinician IS ?`);
   const any = db.prepare(`
     INSERT INTO cases (number, code, contact, version, stage, ended, ended_at, live,
       call_state, call_urgency, call_opened, call_clinician, next_check, state)
@@ -46,8 +52,14 @@ function prepareCase(db: Database, people: People) {
       call_clinician = excluded.call_clinician, next_check = excluded.next_check, state = excluded.state`);
   const known = db.prepare<[string], number>('SELECT contact FROM cases WHERE code = ?').pluck();
   return (columns: CaseColumns & { state: string }, address: string): void => {
-    if (usual.run(columns).changes > 0) return;
+    const { code, number, stage, urgency, nextCheck, state, ended, live, callState, callOpened, clinician } =
+      columns;
+    const same = [number, ended, live, callState, callOpened, clinician];
+    if (usual.run(stage, urgency, nextCheck, state, ...same).changes > 0) return;
     // The contact of a case never changes, and is not known any more once it is forgotten.
-    any.run({ ...columns, contact: known.get(columns.code) ?? people.meet(address).id });
+    const contact = known.get(code) ?? people.meet(address).id;
+    any.run({ ...columns, contact });
+    rows.known(code, { number, contact });
+    nextNumber.taken(number);
   };
 }

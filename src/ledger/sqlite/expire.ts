@@ -1,7 +1,7 @@
 // Deletes what was kept for long enough: texts of cases that ended, texts outside of any, and addresses nobody needs.
 import type { Instant } from '../../care/types.ts';
 import type { Ledger } from '../port.ts';
-import { LINES_OF_CASE } from './case-numbers.ts';
+import { LINES_OF_CASE } from './case-rows.ts';
 import type { Parts } from './parts.ts';
 
 /** Small helpings, since a message that comes in meanwhile waits for the whole of one. */

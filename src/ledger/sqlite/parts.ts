@@ -6,7 +6,8 @@ import type { Keyring } from '../sealing/keyring.ts';
 import type { Rows } from '../situation.ts';
 import { prepareStore, type Store } from '../store.ts';
 import type { TextWriter } from '../writers.ts';
-import { findNumbers } from './case-numbers.ts';
+import type { Ahead } from './ahead.ts';
+import { findCaseRows } from './case-rows.ts';
 import { readCaseKeys } from './case-keys.ts';
 import { prepareCases } from './cases.ts';
 import { type Clock, startClock } from './clock.ts';
@@ -15,6 +16,7 @@ import { type Forgetting, prepareForgetting } from './forget.ts';
 import { type Outbox, prepareOutbox } from './outbox.ts';
 import { readPeople } from './people.ts';
 import type { People } from './people.ts';
+import { findNextRow } from './next-row.ts';
 import { type Queue, startQueue } from './queue.ts';
 import { keepRoster, type Roster } from './roster.ts';
 import { rememberCases } from './read-cases.ts';
@@ -29,6 +31,7 @@ export interface Parts {
   queue: Queue;
   clock: Clock;
   roster: Roster;
+  ahead: Ahead;
   rows: Rows;
   texts: TextWriter;
   timers: Timers;
@@ -43,17 +46,24 @@ export function assemble(
   { hash, realNow, onFault }: Omit<Outside, 'findMaster'>,
 ): Parts {
   const roster = keepRoster(db, keyring);
-  const people = readPeople(db, keyring);
-  const numbers = findNumbers(db);
-  const caseKeys = readCaseKeys(db, keyring, numbers);
+  const ahead: Ahead = new Map();
+  const people = readPeople(db, keyring, ahead);
+  const rows = findCaseRows(db);
+  const caseKeys = readCaseKeys(db, keyring, rows);
+  const nextNumber = findNextRow(db, 'cases');
+  const nextLine = findNextRow(db, 'texts');
   const readCases = rememberCases();
-  const texts = prepareTexts(db, { keyring, people, caseKeys, numbers, realNow });
-  const timers = prepareTimers(db, numbers);
+  const texts = prepareTexts(db, { keyring, people, caseKeys, rows, nextLine, realNow });
+  const timers = prepareTimers(db, rows);
   const forget = prepareForgetting(db, people, texts, realNow);
   const refuseOtherKey = keepToKey(keyring);
   const forgetRead = () => {
     people.forgetRead();
     caseKeys.forgetRead();
+    rows.forgetRead();
+    nextNumber.forgetRead();
+    nextLine.forgetRead();
+    ahead.clear();
   };
   const begun = () => {
     if (!roster.refresh()) return;
@@ -67,13 +77,14 @@ export function assemble(
     queue: startQueue(db, begun, forgetRead),
     clock: startClock(db),
     roster,
-    rows: prepareRows(db, { people, roster, readCases, numbers }),
+    ahead,
+    rows: prepareRows(db, { people, roster, readCases, rows, caseKeys, nextNumber, ahead }),
     texts,
     timers,
     outbox: prepareOutbox(db, keyring),
     forget,
     store: prepareStore({
-      cases: prepareCases(db, { people, readCases, numbers }, hash),
+      cases: prepareCases(db, { people, readCases, rows, nextNumber, ahead }, hash),
       texts,
       timers,
       forget,

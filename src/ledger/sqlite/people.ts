@@ -5,6 +5,7 @@ import { KEPT_KEYS, type DataKey, type Keyring } from '../sealing/keyring.ts';
 import { keyPlace } from '../sealing/places.ts';
 import { remember } from '../sealing/remember.ts';
 import { keyOf } from '../selects.ts';
+import type { Ahead, KeptCase } from './ahead.ts';
 
 /** One address as it is kept. */
 export interface Person {
@@ -23,7 +24,7 @@ export interface People {
   /** Within a transaction: like `find`, from memory where it was read before. */
   recall(address: string): Person | null;
   /** Within a transaction: like `recall`, by the row that a case belongs to; null once it is forgotten. */
-  ofRow(row: { contact: number; wrapped: Buffer | null }): Person | null;
+  ofRow(row: Pick<KeptCase, 'contact' | 'wrapped' | 'contactState' | 'leaving'>): Person | null;
   contactOf(person: Person | null): Contact | null;
   keepContact(contact: Contact): void;
   /** Deletes key and address. With `leaving` (real time) a new row stands in for as long as its last answer may need it. */
@@ -42,7 +43,7 @@ interface Row {
 
 type Opened = Pick<Row, 'state' | 'leaving'> & { id: number; data: DataKey };
 
-export function readPeople(db: Database, keyring: Keyring): People {
+export function readPeople(db: Database, keyring: Keyring, ahead: Ahead): People {
   const statements = prepare(db);
   const read = remember<Person>(KEPT_KEYS);
   const find = (address: string): Person | null => {
@@ -61,12 +62,12 @@ export function readPeople(db: Database, keyring: Keyring): People {
     if (found) read.set(address, found);
     return found;
   };
-  const ofRow: People['ofRow'] = ({ contact: id, wrapped }) => {
+  const ofRow: People['ofRow'] = ({ contact: id, wrapped, contactState, leaving }) => {
     if (wrapped === null) return null;
     const data = keyring.unwrap(wrapped, keyPlace(id));
     const known = read.get(data.address);
     if (known?.id === id) return known;
-    const person = personOf({ id, data, ...statements.byId.get(id)! });
+    const person = personOf({ id, data, state: contactState, leaving });
     read.set(data.address, person);
     return person;
   };
@@ -85,6 +86,7 @@ export function readPeople(db: Database, keyring: Keyring): People {
     // Most turns leave their contact as it is: then no page is written.
     if (contact === person.contact && leaving === person.leaving) return;
     statements.keep.run(contactKept(contact), leaving, person.id);
+    ahead.clear();
     read.set(contact.address, { ...person, contact, leaving });
   };
   return {
@@ -98,6 +100,7 @@ export function readPeople(db: Database, keyring: Keyring): People {
     forget: (id) => {
       statements.forget.forEach((statement) => statement.run(id));
       read.clear();
+      ahead.clear();
     },
     forgetRead: () => read.clear(),
   };
@@ -119,9 +122,6 @@ function prepare(db: Database) {
   return {
     byHash: db.prepare<[Buffer], Row>(`
       SELECT id, state, leaving, ${keyOf('id')} AS wrapped FROM contacts WHERE hash = ?`),
-    byId: db.prepare<[number], Pick<Row, 'state' | 'leaving'>>(
-      'SELECT state, leaving FROM contacts WHERE id = ?',
-    ),
     add: db.prepare('INSERT INTO contacts (hash) VALUES (?)'),
     addKey: db.prepare('INSERT INTO contact_keys (contact, wrapped) VALUES (?, ?)'),
     keep: db.prepare('UPDATE contacts SET state = ?, leaving = ? WHERE id = ?'),

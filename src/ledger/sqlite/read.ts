@@ -6,7 +6,7 @@ import { addressOf, openRows, type Sealed } from '../open-texts.ts';
 import type { Figures, KeptText, Ledger, Listing, Needs, Reading } from '../port.ts';
 import type { Keyring } from '../sealing/keyring.ts';
 import { keptText, keyOf, THREAD_LENGTH } from '../selects.ts';
-import { LINES_OF_CASE } from './case-numbers.ts';
+import { LINES_OF_CASE } from './case-rows.ts';
 import type { Parts } from './parts.ts';
 
 export function reading({ db, keyring, people, timers, clock }: Parts): Reading {

@@ -1,56 +1,59 @@
 // Reads the rows that one decision may need to know.
 import type { Database } from 'better-sqlite3';
 import type { Case } from '../../care/types.ts';
-import { keyOf } from '../selects.ts';
 import type { Rows } from '../situation.ts';
-import type { CaseNumbers } from './case-numbers.ts';
+import { type Ahead, CASE_COLUMNS, type KeptCase } from './ahead.ts';
+import type { CaseKeys } from './case-keys.ts';
+import type { CaseRows } from './case-rows.ts';
+import type { NextRow } from './next-row.ts';
 import type { People } from './people.ts';
 import type { ReadCases } from './read-cases.ts';
 import type { Roster } from './roster.ts';
-
-interface KeptCase {
-  code: string;
-  contact: number;
-  state: string;
-  wrapped: Buffer | null;
-}
 
 interface Readers {
   people: People;
   roster: Roster;
   readCases: ReadCases;
-  numbers: CaseNumbers;
+  rows: CaseRows;
+  caseKeys: CaseKeys;
+  nextNumber: NextRow;
+  ahead: Ahead;
 }
 
-export function prepareRows(db: Database, { people, roster, readCases, numbers }: Readers): Rows {
-  const cases = <T>(rest: string) =>
-    db.prepare<[T], KeptCase>(
-      `SELECT code, contact, state, ${keyOf('cases.contact')} AS wrapped FROM cases ${rest}`,
-    );
+export function prepareRows(db: Database, readers: Readers): Rows {
+  const { people, roster, readCases, rows, caseKeys, nextNumber, ahead } = readers;
+  const cases = <T>(rest: string) => db.prepare<[T], KeptCase>(`SELECT ${CASE_COLUMNS} FROM cases ${rest}`);
   const one = cases<number>('WHERE number = ?');
   // Put in order by the caller: with ORDER BY, SQLite plans this anew for every value.
-  const openOf = db.prepare<[number], Pick<KeptCase, 'code' | 'state'>>(
-    'SELECT code, state FROM cases WHERE contact = ? AND ended = 0',
+  const openOf = db.prepare<[number], Pick<KeptCase, 'number' | 'code' | 'state'>>(
+    'SELECT number, code, state FROM cases WHERE contact = ? AND ended = 0',
   );
   const heldBy = cases<string>('WHERE call_clinician = ?');
   const calling = cases<number>("WHERE call_state = 'open' ORDER BY call_opened LIMIT ?");
-  const highest = db.prepare<[], number | null>('SELECT max(number) FROM cases').pluck();
-  const asCase = (kept: KeptCase): Case => readCases.read(kept, people.ofRow(kept)?.data.address ?? '');
+  const asCase = (kept: KeptCase): Case => {
+    rows.known(kept.code, kept);
+    caseKeys.seen(kept.code, kept.caseKey);
+    return readCases.read(kept, people.ofRow(kept)?.data.address ?? '');
+  };
   return {
     contact: (address) => (address === '' ? null : people.contactOf(people.recall(address))),
     case: (code) => {
-      const number = numbers.find(code);
-      const kept = number === null ? undefined : one.get(number);
+      const row = rows.find(code);
+      const kept = ahead.get(code) ?? (row === null ? undefined : one.get(row.number));
       return kept === undefined ? null : asCase(kept);
     },
     openOf: (address) => {
       const person = people.recall(address);
-      return person ? openOf.all(person.id).map((kept) => readCases.read(kept, person.data.address)) : [];
+      if (!person) return [];
+      return openOf.all(person.id).map((kept) => {
+        rows.known(kept.code, { number: kept.number, contact: person.id });
+        return readCases.read(kept, person.data.address);
+      });
     },
     heldBy: (clinician) => heldBy.all(clinician).map(asCase),
     calling: (limit) => calling.all(limit).map(asCase),
     clinicians: () => roster.clinicians(),
     writing: (address) => roster.writing(address),
-    nextNumber: () => (highest.get() ?? 0) + 1,
+    nextNumber: () => nextNumber.peek(),
   };
 }

@@ -6,8 +6,9 @@ import { carrierIdKept } from '../sealing/carrier-id.ts';
 import type { Keyring } from '../sealing/keyring.ts';
 import { NO_SEAL, type Placed, type Seal, sealTurn } from '../sealing/turn.ts';
 import type { Received, TextWriter } from '../writers.ts';
-import { type CaseNumbers, LINES_OF_CASE } from './case-numbers.ts';
+import { type CaseRows, LINES_OF_CASE } from './case-rows.ts';
 import type { CaseKeys } from './case-keys.ts';
+import type { NextRow } from './next-row.ts';
 import type { People, Person } from './people.ts';
 
 /** What the writer works with. `realNow` in real time. */
@@ -15,7 +16,8 @@ interface Tools {
   keyring: Keyring;
   people: People;
   caseKeys: CaseKeys;
-  numbers: CaseNumbers;
+  rows: CaseRows;
+  nextLine: NextRow;
   realNow: () => number;
 }
 
@@ -23,23 +25,27 @@ interface Written extends Placed {
   person: Person;
   /** Of the case; null outside of any. */
   number: number | null;
+  /** 1 for a text about a case that is another contact's. */
+  beside: 0 | 1;
 }
 
 export function prepareTexts(db: Database, tools: Tools): TextWriter {
-  const { keyring, people, caseKeys, numbers } = tools;
-  const highest = db.prepare<[], number | null>('SELECT max(line) FROM texts').pluck();
+  const { keyring, people, caseKeys, rows, nextLine } = tools;
   const keepReceived = prepareReceived(db, keyring);
   const keepOutgoing = prepareOutgoing(db, tools.realNow);
   const shredding = prepareShredding(db);
   const place = ({ address, text }: Inbound | Outgoing, code: string | null, line: number): Written => {
     const person = people.meet(address);
-    return { line, contact: person.id, text, code, number: code === null ? null : numbers.of(code), person };
+    const about = code === null ? null : rows.of(code);
+    const beside = about === null || about.contact === person.id ? 0 : 1;
+    return { line, contact: person.id, text, code, number: about?.number ?? null, beside, person };
   };
   return {
     keep: (received, outgoing, at) => {
-      let next = (highest.get() ?? 0) + 1;
+      let next = nextLine.peek();
       const heard = received && place(received.inbound, received.code, received.line ?? next++);
       const said = outgoing.map((text) => place(text, text.code, next++));
+      nextLine.taken(next - 1);
       const seals = sealTurn(
         keyring,
         heard && !received.shredded ? [heard, ...said] : said,
@@ -60,39 +66,35 @@ export function prepareTexts(db: Database, tools: Tools): TextWriter {
   };
 }
 
-/** Whether a text about a case is another contact's; asks for the case's number and that contact. */
-const BESIDE = 'coalesce((SELECT contact FROM cases WHERE number = ?) <> ?, 0)';
-
 function prepareReceived(db: Database, keyring: Keyring) {
   const insert = db.prepare(`
     INSERT INTO texts (line, at, contact, direction, number, beside, sealed, within, sender, carrier_id, pictures, fault)
-    VALUES (?, ?, ?, 'in', ?, ${BESIDE}, ?, ?, ?, ?, ?, ?)`);
+    VALUES (?, ?, ?, 'in', ?, ?, ?, ?, ?, ?, ?, ?)`);
   const again = db.prepare(`
-    UPDATE texts SET number = ?, beside = ${BESIDE}, sealed = ?, within = ?, sender = ?, fault = ? WHERE line = ?`);
+    UPDATE texts SET number = ?, beside = ?, sealed = ?, within = ?, sender = ?, fault = ? WHERE line = ?`);
   return ({ inbound, sender, fault, line: before }: Received, placed: Written, seal: Seal): void => {
-    const { line, contact, person } = placed;
+    const { line, contact, person, number, beside } = placed;
     const { sealed, within } = seal;
-    const about = [placed.number, placed.number, contact];
-    if (before !== null) return void again.run(...about, sealed, within, sender, fault, line);
+    if (before !== null) return void again.run(number, beside, sealed, within, sender, fault, line);
     const id = carrierIdKept(keyring, person.data, inbound.id);
-    insert.run(line, inbound.at, contact, ...about, sealed, within, sender, id, inbound.pictures, fault);
+    const { at, pictures } = inbound;
+    insert.run(line, at, contact, number, beside, sealed, within, sender, id, pictures, fault);
   };
 }
 
 function prepareOutgoing(db: Database, realNow: () => number) {
   const insert = db.prepare(`
     INSERT INTO texts (line, at, contact, direction, number, beside, sealed, within, key, sender, answers)
-    VALUES (?, ?, ?, 'out', ?, ${BESIDE}, ?, ?, ?, ?, ?)`);
+    VALUES (?, ?, ?, 'out', ?, ?, ?, ?, ?, ?, ?)`);
   const outbox = db.prepare(
-    `INSERT INTO outbox (line, state, due, urgent, until, stored_at)
-     VALUES (:line, :state, :due, :urgent, :until, :storedAt)`,
+    'INSERT INTO outbox (line, state, due, urgent, until, stored_at) VALUES (?, ?, ?, ?, ?, ?)',
   );
   return (text: Outgoing, placed: Written, seal: Seal, at: Instant, answered: number | null): void => {
-    const { line, contact, number } = placed;
+    const { line, contact, number, beside } = placed;
     const { sealed, within } = seal;
-    insert.run(line, at, contact, number, number, contact, sealed, within, text.key, text.from, answered);
+    insert.run(line, at, contact, number, beside, sealed, within, text.key, text.from, answered);
     const begun = beginsAs(text, answered !== null, realNow());
-    if (begun) outbox.run({ ...begun, line });
+    if (begun) outbox.run(line, begun.state, begun.due, begun.urgent, begun.until, begun.storedAt);
   };
 }
 

@@ -22,7 +22,10 @@ export function waking(parts: Parts): Ledger['wake'] {
 
 function runDue(parts: Parts, now: Instant, limit: number, decide: Decide<Timer>): Woken {
   const woken: Woken = { ran: 0, faults: [] };
-  for (const due of parts.timers.due(now, limit)) {
+  const found = parts.timers.due(now, limit);
+  parts.ahead.clear();
+  found.forEach(({ kept }) => parts.ahead.set(kept.code, kept));
+  for (const due of found) {
     const outcome = parts.queue.attempt(() => turn(parts, due, now, decide));
     if (outcome.ok) woken.ran += Number(outcome.value);
     else {
@@ -30,12 +33,14 @@ function runDue(parts: Parts, now: Instant, limit: number, decide: Decide<Timer>
       woken.faults.push({ timer: due.timer, fault: outcome.fault });
     }
   }
+  parts.ahead.clear();
   return woken;
 }
 
 /** False where a turn before it in the same call cleared or moved the timer. */
 function turn(parts: Parts, due: Found, now: Instant, decide: Decide<Timer>): boolean {
-  if (!parts.timers.start(due, now)) return false;
+  if (parts.timers.isOver(due)) return false;
   turnOnTimer(parts, due.timer, now, decide);
+  parts.timers.ran(due);
   return true;
 }

@@ -3,9 +3,9 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import type { Decision, Situation, Timer } from '../../../src/care/types.ts';
 import type { Ledger } from '../../../src/ledger/port.ts';
-import { aDecision, aMessage, aText, MINUTE, NOON } from '../builders.ts';
+import { aCase, aDecision, aMessage, aText, MINUTE, NOON } from '../builders.ts';
 import type { Open } from '../contract.ts';
-import { converse, fail } from '../deciders.ts';
+import { converse, converseAnd, fail } from '../deciders.ts';
 
 const HELPER = 'sms:+12025550101';
 
@@ -46,6 +46,37 @@ export function wakingContract(open: Open): void {
     const again = (_: Situation, timer: Timer): Decision => aDecision({ timers: [timer] });
     expect(await ledger.wake(NOON + 5, 10, again)).toBe(1);
     expect(await ledger.nextDue()).toBe(NOON);
+  });
+
+  test('what one timer changes of its case, a later one of the case in the same call sees', async () => {
+    const ledger = await open();
+    await start(ledger, { first: NOON + 1, last: NOON + 3 });
+    await setMany(ledger, NOON + 2);
+    const turns: unknown[] = [];
+    await ledger.wake(NOON + 5, 1000, ({ cases: [one] }, { timer }) => {
+      if (timer === 'last') turns.push(one?.turns);
+      return aDecision({ cases: timer === 'first' ? [{ ...one!, turns: 7 }] : [] });
+    });
+    expect(turns).toEqual([7]);
+  });
+
+  test('what a timer of one case changes of the contact, a later one of another case in the same call sees', async () => {
+    const ledger = await open();
+    await start(ledger, { first: NOON + 1 });
+    await ledger.take(aMessage('SM2', HELPER, 'another'), ({ nextNumber }) => {
+      const another = aCase(nextNumber, HELPER);
+      return aDecision({
+        cases: [another],
+        timers: [{ code: another.code, timer: 'last', at: NOON + 3 }],
+      });
+    });
+    await setMany(ledger, NOON + 2);
+    const optedOut: unknown[] = [];
+    await ledger.wake(NOON + 5, 1000, ({ contact }, { timer }) => {
+      if (timer === 'last') optedOut.push(contact?.optedOut);
+      return aDecision({ contacts: timer === 'first' ? [{ ...contact!, optedOut: true }] : [] });
+    });
+    expect(optedOut).toEqual([true]);
   });
 
   test('at most as many run as were asked for, the longest due first', async () => {
@@ -149,6 +180,15 @@ function takeDue(model: Map<string, number>, now: number): string[] {
 async function start(ledger: Ledger, timers: Record<string, number>): Promise<void> {
   await ledger.take(aMessage('SM1', HELPER, 'hello'), converse);
   await set(ledger, timers);
+}
+
+/** On more cases than an engine keeps at hand, so that one from before has to be read again. */
+async function setMany(ledger: Ledger, at: number): Promise<void> {
+  for (let nth = 0; nth < 150; nth += 1)
+    await ledger.take(
+      aMessage(`SM other ${nth}`, `sms:+1301555${String(1000 + nth)}`, 'hello'),
+      converseAnd(({ code }) => ({ timers: [{ code, timer: 'between', at }] })),
+    );
 }
 
 async function set(ledger: Ledger, timers: Record<string, number | null>): Promise<void> {

@@ -3,14 +3,22 @@ import { onceEach } from '../wording/memo.ts';
 
 /** Digits of any script become 0-9; accents, emoji, apostrophes ("dont") and invisible marks go; all lower case. */
 export function normalise(text: string): string {
+  const plain = IS_PLAIN.test(text) ? text : plainOf(text);
+  return plain
+    .toLowerCase()
+    .replace(/['’‘`´]/g, '')
+    .trim();
+}
+
+/** Most texts have nothing to be made even. */
+const IS_PLAIN = /^[\n\r\x20-\x7E]*$/;
+
+function plainOf(text: string): string {
   return text
     .normalize('NFKC')
     .replace(/\p{Nd}/gu, digitOf)
     .normalize('NFD')
-    .replace(/[\p{M}\uFE0F\u20E3\u200B-\u200F\u202A-\u202E\u2060-\u2069\uFEFF]/gu, '')
-    .toLowerCase()
-    .replace(/['’‘`´]/g, '')
-    .trim();
+    .replace(/[\p{M}\uFE0F\u20E3\u200B-\u200F\u202A-\u202E\u2060-\u2069\uFEFF]/gu, '');
 }
 
 // Unicode keeps every script's ten digits in one run that begins with its zero, so the value is the distance to it.

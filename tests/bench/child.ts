@@ -1,9 +1,19 @@
 // A process of its own for what is measured, so that it shares no thread with the measuring; stopped when done.
 import { fork } from 'node:child_process';
 import { once } from 'node:events';
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+
+/** What `npm start` tells Node: whoever is measured is told it too, also what we are held against. */
+export const AS_SERVED = startCommand().filter((word) => word.startsWith('--'));
+
+function startCommand(): string[] {
+  const { scripts } = JSON.parse(readFileSync(new URL('../../package.json', import.meta.url), 'utf8')) as {
+    scripts: { start: string };
+  };
+  return scripts.start.split(' ');
+}
 
 interface Child {
   /** What it said first. */

@@ -1,5 +1,5 @@
 // A million pending timers: how many fire a second through the real loop and turn, how late, and whether any is early.
-import { runChild } from './child.ts';
+import { AS_SERVED, runChild } from './child.ts';
 import { MANY } from './growth.ts';
 import type { Stores } from './stores.ts';
 
@@ -27,5 +27,9 @@ export interface Timers extends Fired {
 }
 
 export async function measureTimers(stores: Stores): Promise<Timers> {
-  return (await runChild(new URL('firing.ts', import.meta.url), [await stores.holding(MANY)])) as Timers;
+  return (await runChild(
+    new URL('firing.ts', import.meta.url),
+    [await stores.holding(MANY)],
+    AS_SERVED,
+  )) as Timers;
 }

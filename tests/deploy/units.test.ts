@@ -1,6 +1,14 @@
 // The units: what they name is there, and their commands do what they say, in a folder of their own.
 import { execFileSync, spawnSync } from 'node:child_process';
-import { existsSync, mkdirSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
@@ -23,6 +31,13 @@ function cloned(): string[] {
   return names.filter((name) => existsSync(join(ROOT, name)));
 }
 
+function containerCommand(): string[] {
+  const command = readDeploy('Dockerfile')
+    .split('\n')
+    .findLast((line) => line.startsWith('CMD '))!;
+  return JSON.parse(command.slice('CMD '.length)) as string[];
+}
+
 const environment = (more: Record<string, string> = {}) => ({
   PATH: process.env['PATH'] ?? '',
   PORT: '0',
@@ -34,7 +49,7 @@ const environment = (more: Record<string, string> = {}) => ({
 
 describe('palmward.service', () => {
   test('runs Node itself on a file that is there', () => {
-    const [node, program, verb] = unitCommand(unitValue('palmward.service', 'ExecStart'));
+    const [node, , program, verb] = unitCommand(unitValue('palmward.service', 'ExecStart'));
     expect(unitValue('palmward.service', 'WorkingDirectory')).toBe(HOME);
     expect(node).toBe(`${HOME}/node_modules/.bin/node`);
     expect(existsSync(join(ROOT, program ?? ''))).toBe(true);
@@ -55,6 +70,18 @@ describe('palmward.service', () => {
   });
 });
 
+test('whichever way it is started, Node is told the same', () => {
+  const { scripts } = JSON.parse(readFileSync(join(ROOT, 'package.json'), 'utf8')) as {
+    scripts: Record<string, string>;
+  };
+  const [, ...byHand] = (scripts['start'] ?? '').split(' ');
+  const [, ...asUnit] = unitCommand(unitValue('palmward.service', 'ExecStart'));
+  const [, ...inContainer] = containerCommand();
+  expect(byHand).toEqual(['--min-semi-space-size=16', 'src/cli.ts', 'serve']);
+  expect(asUnit).toEqual(byHand);
+  expect(inContainer).toEqual(byHand);
+});
+
 test('the container has all that a start needs, and its command serves', async () => {
   const lines = readDeploy('Dockerfile').split('\n');
   const copied = lines.flatMap((line) => {
@@ -63,8 +90,7 @@ test('the container has all that a start needs, and its command serves', async (
     return word === 'COPY' && !line.includes('--from') ? names.slice(0, -1) : [];
   });
   await layOut(folder, [...new Set(copied)]);
-  const command = lines.findLast((line) => line.startsWith('CMD '))!.slice('CMD '.length);
-  const [node = '', ...args] = JSON.parse(command) as string[];
+  const [node = '', ...args] = containerCommand();
   const server = await startServer([runnable(node, folder), ...args], folder, environment());
   expect((await fetch(`${server.address}/chat`)).status).toBe(200);
   expect((await server.stop()).code).toBe(0);

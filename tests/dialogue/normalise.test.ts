@@ -46,6 +46,14 @@ describe('what arrives is made even', () => {
     ).toEqual([true, true, true, true, true, true, true, true, true]);
     expect(isBlank(normalise('3️⃣'))).toBe(false);
   });
+  test('a mark that is not seen makes no difference to a plain text, wherever it stands', () => {
+    fc.assert(
+      fc.property(fc.string({ unit: 'binary-ascii' }), fc.nat(), (plain, place) => {
+        const at = place % (plain.length + 1);
+        expect(normalise(`${plain.slice(0, at)}\u2060${plain.slice(at)}`)).toBe(normalise(plain));
+      }),
+    );
+  });
   test('normalising twice changes nothing more', () => {
     fc.assert(
       fc.property(fc.string({ unit: 'grapheme' }), (text) => {

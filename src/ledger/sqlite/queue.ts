@@ -1,4 +1,4 @@
-// One queue for every write: what comes in during one tick of the event loop shares one commit.
+// One queue for every write: what comes in while each round of the event loop brings more shares one commit.
 import Database from 'better-sqlite3';
 import { NotStored } from '../not-stored.ts';
 
@@ -36,6 +36,7 @@ export function startQueue(db: Database.Database, begun: () => void, undone: () 
   const told = { begun, undone };
   const waiting: Job[] = [];
   let closed = false;
+  let gathered = 0;
   let undoing: Undoing = 'all';
   const runNext = () => {
     const jobs = nextBatch(waiting);
@@ -45,7 +46,11 @@ export function startQueue(db: Database.Database, begun: () => void, undone: () 
     commitTogether(db, marks, told, jobs);
   };
   const flush = () => {
-    runNext();
+    if (waiting.length > gathered && waiting.length < LARGEST_COMMIT) gathered = waiting.length;
+    else {
+      gathered = 0;
+      runNext();
+    }
     if (waiting.length) setImmediate(flush);
   };
   return {

@@ -3,6 +3,7 @@ import type { Database } from 'better-sqlite3';
 import { KEPT_KEYS, type DataKey, type Keyring } from '../sealing/keyring.ts';
 import { caseKeyPlace } from '../sealing/places.ts';
 import { remember } from '../sealing/remember.ts';
+import type { Ahead } from './ahead.ts';
 import type { CaseRows } from './case-rows.ts';
 
 export interface CaseKeys {
@@ -15,7 +16,7 @@ export interface CaseKeys {
   forgetRead(): void;
 }
 
-export function readCaseKeys(db: Database, keyring: Keyring, rows: CaseRows): CaseKeys {
+export function readCaseKeys(db: Database, keyring: Keyring, rows: CaseRows, ahead: Ahead): CaseKeys {
   const find = db.prepare<[number], Buffer>('SELECT wrapped FROM case_keys WHERE number = ?').pluck();
   const add = db.prepare('INSERT INTO case_keys (number, wrapped) VALUES (?, ?)');
   const remove = db.prepare('DELETE FROM case_keys WHERE number = ?');
@@ -42,6 +43,7 @@ export function readCaseKeys(db: Database, keyring: Keyring, rows: CaseRows): Ca
       remove.run(rows.of(code).number);
       read.delete(code);
       kept.delete(code);
+      ahead.delete(code);
     },
     forgetRead: () => {
       read.clear();

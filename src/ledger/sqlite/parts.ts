@@ -49,7 +49,7 @@ export function assemble(
   const ahead: Ahead = new Map();
   const people = readPeople(db, keyring, ahead);
   const rows = findCaseRows(db);
-  const caseKeys = readCaseKeys(db, keyring, rows);
+  const caseKeys = readCaseKeys(db, keyring, rows, ahead);
   const nextNumber = findNextRow(db, 'cases');
   const nextLine = findNextRow(db, 'texts');
   const readCases = rememberCases();

@@ -31,8 +31,9 @@ export function prepareRows(db: Database, readers: Readers): Rows {
   const heldBy = cases<string>('WHERE call_clinician = ?');
   const calling = cases<number>("WHERE call_state = 'open' ORDER BY call_opened LIMIT ?");
   const asCase = (kept: KeptCase): Case => {
-    rows.known(kept.code, kept);
-    caseKeys.seen(kept.code, kept.caseKey);
+    const { code, number, contact } = kept;
+    rows.known(code, { number, contact });
+    caseKeys.seen(code, kept.caseKey);
     return readCases.read(kept, people.ofRow(kept)?.data.address ?? '');
   };
   return {

@@ -79,6 +79,25 @@ export function wakingContract(open: Open): void {
     expect(optedOut).toEqual([true]);
   });
 
+  test('what is said of a case that a timer has shredded in the same call can be read', async () => {
+    const ledger = await open();
+    await start(ledger, { first: NOON + 1 });
+    const other = 'sms:+12025550102';
+    await ledger.take(
+      aMessage('SM2', other, 'hello'),
+      converseAnd(({ code }) => ({ timers: [{ code, timer: 'last', at: NOON + 2 }] })),
+    );
+    await setMany(ledger, NOON - 1);
+    await run(ledger, NOON, 1000);
+    await ledger.wake(NOON + 5, 1000, (_, { code, timer }) =>
+      timer === 'first'
+        ? aDecision({ shred: ['C2'] })
+        : aDecision({ outgoing: [aText(other, 'still here', { code })] }),
+    );
+    const texts = (await ledger.conversation('C2')).map(({ text }) => text);
+    expect(texts.filter((text) => text !== null)).toEqual(['still here']);
+  });
+
   test('at most as many run as were asked for, the longest due first', async () => {
     const ledger = await open();
     await start(ledger, { c: NOON + 3, a: NOON + 1, b: NOON + 2 });

@@ -20,9 +20,9 @@ const SERVE_BUSY_MS = 1000;
 /**
  * Pages of the write-ahead log at which it is brought into the file. At SQLite's own 1000, pages that many turns write
  * are carried over again and again; at many times as many, whoever asks meanwhile waits longer for it, and a log that
- * still grows is slower to write than one that is written over. *Choice*, 16 MB.
+ * still grows is slower to write than one that is written over. *Choice*, 8 MB.
  */
-const CHECKPOINT_PAGES = 4000;
+const CHECKPOINT_PAGES = 2000;
 
 export interface ConnectOptions {
   /** The database file; its folder must exist. */

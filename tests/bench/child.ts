@@ -6,7 +6,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 
 /** What `npm start` tells Node: whoever is measured is told it too, also what we are held against. */
-export const AS_SERVED = startCommand().filter((word) => word.startsWith('--'));
+const AS_SERVED = startCommand().filter((word) => word.startsWith('--'));
 
 function startCommand(): string[] {
   const { scripts } = JSON.parse(readFileSync(new URL('../../package.json', import.meta.url), 'utf8')) as {
@@ -22,8 +22,11 @@ interface Child {
 }
 
 /** Starts a file, and waits for its first word. */
-export async function startChild(file: URL, args: string[], execArgv: string[] = []): Promise<Child> {
-  const child = fork(file, args, { stdio: ['ignore', 'ignore', 'inherit', 'ipc'], execArgv });
+export async function startChild(file: URL, args: string[], flags: string[] = []): Promise<Child> {
+  const child = fork(file, args, {
+    stdio: ['ignore', 'ignore', 'inherit', 'ipc'],
+    execArgv: [...AS_SERVED, ...flags],
+  });
   const ended = once(child, 'exit');
   const said = await Promise.race([
     once(child, 'message').then(([word]: unknown[]) => word),
@@ -39,8 +42,8 @@ export async function startChild(file: URL, args: string[], execArgv: string[] =
 }
 
 /** Runs a file to its end, and gives back its first word. */
-export async function runChild(file: URL, args: string[], execArgv: string[] = []): Promise<unknown> {
-  const child = await startChild(file, args, execArgv);
+export async function runChild(file: URL, args: string[], flags: string[] = []): Promise<unknown> {
+  const child = await startChild(file, args, flags);
   await child.stop();
   return child.said;
 }

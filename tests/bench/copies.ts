@@ -14,10 +14,11 @@ export function copyOf(
   if (of.timers[TIMER] === undefined) throw new Error('the case waits for no answer to a check');
   const begin = firstDue(of.openedAt);
   const { language, version } = of;
+  const checks = of.plan?.watch.length ?? 1;
   return (nth, number) => {
     const code = caseCode(number, codes);
     const address = addressOf(nth);
-    const at = begin + placeOf(nth, count) * TIMER_EVERY_MS;
+    const at = begin + placeOf(nth, count, checks) * TIMER_EVERY_MS;
     const opened = { kind: 'opened', code, number, contact: address, language, version } as const;
     return {
       contacts: [{ address, language, optedOut: false, open: [code], confirming: null }],

@@ -8,8 +8,6 @@ export const TIMER_EVERY_MS = 2;
 const STRIDE = 7919;
 /** One case in so many falls due in the scattered order, before all others. */
 const ONE_IN = 20;
-/** Checks of the wrist's calendar, which the case that all are copies of follows: its next check is any of them. */
-const CHECKS = 38;
 
 export const scattered = (nth: number, count: number): number => (nth * STRIDE) % count;
 
@@ -19,14 +17,14 @@ export const scatteredOf = (count: number): number => Math.ceil(count / ONE_IN);
 /**
  * The place of the nth of `count` cases among their timers. First come those of the scattered order, each far from the
  * one before it in the file: harsher than any week. Then the others, as in a week with as many new cases every hour: what
- * is due at a time are the first checks of the newest, the second ones of those a little older, and so on.
+ * is due at a time are the first of their `checks` for the newest, the second for those a little older, and so on.
  */
-export function placeOf(nth: number, count: number): number {
+export function placeOf(nth: number, count: number, checks: number): number {
   const few = scatteredOf(count);
   if (nth % ONE_IN === 0) return scattered(nth / ONE_IN, few);
   const other = nth - 1 - Math.floor(nth / ONE_IN);
-  const apart = Math.ceil((count - few) / CHECKS);
-  return few + (other % apart) * CHECKS + Math.floor(other / apart);
+  const apart = Math.ceil((count - few) / checks);
+  return few + (other % apart) * checks + Math.floor(other / apart);
 }
 
 /** The next nine o'clock UTC: at night no check is asked. */

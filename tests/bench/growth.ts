@@ -1,5 +1,5 @@
 // Whether a turn costs more where more is stored: the same turn on a small and on a large ledger, one after the other.
-import { AS_SERVED, inFolder, runChild } from './child.ts';
+import { inFolder, runChild } from './child.ts';
 import type { Stores } from './stores.ts';
 
 export interface Growth {
@@ -26,11 +26,7 @@ export function measureGrowth(stores: Stores): Promise<Growth> {
       for (const folder of [atFirst, few])
         await runChild(new URL('fill.ts', import.meta.url), [folder, String(FEW)]);
       const many = await stores.holding(MANY);
-      return (await runChild(
-        new URL('grown.ts', import.meta.url),
-        [atFirst, few, many],
-        AS_SERVED,
-      )) as Growth;
+      return (await runChild(new URL('grown.ts', import.meta.url), [atFirst, few, many])) as Growth;
     }),
   );
 }

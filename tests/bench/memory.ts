@@ -1,5 +1,5 @@
 // What many open cases cost: memory, and the time of one turn, in a process that did not make them itself.
-import { AS_SERVED, runChild } from './child.ts';
+import { runChild } from './child.ts';
 import type { Stores } from './stores.ts';
 
 export interface Memory {
@@ -23,7 +23,7 @@ export async function measureMemory(stores: Stores): Promise<Memory & { sizes: M
     (await runChild(
       new URL('filled.ts', import.meta.url),
       [await stores.holding(cases), String(cases)],
-      [...AS_SERVED, '--expose-gc'],
+      ['--expose-gc'],
     )) as Memory;
   const usual = await at(USUAL);
   const sizes: Memory[] = [];

@@ -1,7 +1,7 @@
 // On PostgreSQL: turns a second with one process and with two, and timers beside a job queue that does nothing but jobs.
 import pg from 'pg';
 import { makePostgres, type PostgresServer } from '../postgres/server.ts';
-import { AS_SERVED, inFolder, runChild, startChild } from './child.ts';
+import { inFolder, runChild, startChild } from './child.ts';
 import { postsFor } from './posts.ts';
 import { median, rounded } from './shares.ts';
 import { TALK } from './talk.ts';
@@ -65,7 +65,7 @@ async function round(fresh: () => Promise<string>) {
     inFolder(async (folder) => {
       const database = await fresh();
       const starting = Array.from({ length: processes }, () =>
-        startChild(new URL('serve-palmward.ts', import.meta.url), [folder, database], AS_SERVED),
+        startChild(new URL('serve-palmward.ts', import.meta.url), [folder, database]),
       );
       const servers = await Promise.all(starting);
       try {
@@ -80,11 +80,11 @@ async function round(fresh: () => Promise<string>) {
 }
 
 async function beside(ours: string, theirs: string): Promise<FiredBeside> {
-  const fired = (await runChild(new URL('firing-postgres.ts', import.meta.url), [ours], AS_SERVED)) as {
+  const fired = (await runChild(new URL('firing-postgres.ts', import.meta.url), [ours])) as {
     firedPerSecond: number;
     plainPerSecond: number;
   };
-  const jobs = (await runChild(new URL('jobs.ts', import.meta.url), [theirs], AS_SERVED)) as number;
+  const jobs = (await runChild(new URL('jobs.ts', import.meta.url), [theirs])) as number;
   return {
     ...fired,
     jobsPerSecond: jobs,

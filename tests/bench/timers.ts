@@ -1,5 +1,5 @@
 // A million pending timers: how many fire a second through the real loop and turn, how late, and whether any is early.
-import { AS_SERVED, runChild } from './child.ts';
+import { runChild } from './child.ts';
 import { MANY } from './growth.ts';
 import type { Stores } from './stores.ts';
 
@@ -27,9 +27,5 @@ export interface Timers extends Fired {
 }
 
 export async function measureTimers(stores: Stores): Promise<Timers> {
-  return (await runChild(
-    new URL('firing.ts', import.meta.url),
-    [await stores.holding(MANY)],
-    AS_SERVED,
-  )) as Timers;
+  return (await runChild(new URL('firing.ts', import.meta.url), [await stores.holding(MANY)])) as Timers;
 }

@@ -1,6 +1,6 @@
 // Turns a second: Palmward taking whole turns, beside a handler that only keeps the message, on the same posts.
 import autocannon from 'autocannon';
-import { AS_SERVED, inFolder, startChild } from './child.ts';
+import { inFolder, startChild } from './child.ts';
 import { postsFor, type Post } from './posts.ts';
 import { median, rounded } from './shares.ts';
 import { proveTalk, TALK } from './talk.ts';
@@ -54,7 +54,7 @@ export async function measureTurns(): Promise<Turns> {
 }
 
 export async function run(file: URL, args: string[], warmUp: Post[][], posts: Post[][]): Promise<Run> {
-  const server = await startChild(file, args, AS_SERVED);
+  const server = await startChild(file, args);
   try {
     const url = `http://127.0.0.1:${String(server.said)}`;
     await shoot([url], warmUp);

@@ -20,34 +20,28 @@ export function readCaseKeys(db: Database, keyring: Keyring, rows: CaseRows, ahe
   const find = db.prepare<[number], Buffer>('SELECT wrapped FROM case_keys WHERE number = ?').pluck();
   const add = db.prepare('INSERT INTO case_keys (number, wrapped) VALUES (?, ?)');
   const remove = db.prepare('DELETE FROM case_keys WHERE number = ?');
-  const read = remember<DataKey>(KEPT_KEYS);
-  const kept = remember<Buffer>(KEPT_KEYS);
+  const read = remember<Buffer>(KEPT_KEYS);
   const make = (code: string): DataKey => {
     const made = keyring.newKey(caseKeyPlace(code));
     add.run(rows.of(code).number, made.wrapped);
+    read.set(code, made.wrapped);
     return made.data;
+  };
+  const seen = (code: string, wrapped: Buffer | null): void => {
+    if (wrapped !== null) read.set(code, wrapped);
   };
   return {
     of: (code) => {
-      const known = read.get(code);
-      if (known) return known;
-      const wrapped = kept.get(code) ?? find.get(rows.of(code).number);
-      const data = wrapped ? keyring.unwrap(wrapped, caseKeyPlace(code)) : make(code);
-      read.set(code, data);
-      return data;
+      const wrapped = read.get(code) ?? find.get(rows.of(code).number) ?? null;
+      seen(code, wrapped);
+      return wrapped === null ? make(code) : keyring.unwrap(wrapped, caseKeyPlace(code));
     },
-    seen: (code, wrapped) => {
-      if (wrapped !== null) kept.set(code, wrapped);
-    },
+    seen,
     delete: (code) => {
       remove.run(rows.of(code).number);
       read.delete(code);
-      kept.delete(code);
       ahead.delete(code);
     },
-    forgetRead: () => {
-      read.clear();
-      kept.clear();
-    },
+    forgetRead: () => read.clear(),
   };
 }

@@ -50,14 +50,13 @@ function prepareCase(db: Database, { people, rows, nextNumber }: Tools) {
       ended_at = iif(excluded.ended = 1, coalesce(ended_at, excluded.ended_at), NULL),
       call_state = excluded.call_state, call_urgency = excluded.call_urgency, call_opened = excluded.call_opened,
       call_clinician = excluded.call_clinician, next_check = excluded.next_check, state = excluded.state`);
-  const known = db.prepare<[string], number>('SELECT contact FROM cases WHERE code = ?').pluck();
   return (columns: CaseColumns & { state: string }, address: string): void => {
     const { code, number, stage, urgency, nextCheck, state, ended, live, callState, callOpened, clinician } =
       columns;
     const same = [number, ended, live, callState, callOpened, clinician];
     if (usual.run(stage, urgency, nextCheck, state, ...same).changes > 0) return;
     // The contact of a case never changes, and is not known any more once it is forgotten.
-    const contact = known.get(code) ?? people.meet(address).id;
+    const contact = rows.find(code)?.contact ?? people.meet(address).id;
     any.run({ ...columns, contact });
     rows.known(code, { number, contact });
     nextNumber.taken(number);

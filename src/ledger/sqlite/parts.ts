@@ -58,11 +58,7 @@ export function assemble(
   const forget = prepareForgetting(db, people, texts, realNow);
   const refuseOtherKey = keepToKey(keyring);
   const forgetRead = () => {
-    people.forgetRead();
-    caseKeys.forgetRead();
-    rows.forgetRead();
-    nextNumber.forgetRead();
-    nextLine.forgetRead();
+    [people, caseKeys, rows, nextNumber, nextLine].forEach((memory) => memory.forgetRead());
     ahead.clear();
   };
   const begun = () => {

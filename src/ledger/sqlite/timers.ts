@@ -12,7 +12,7 @@ export interface Found {
 }
 
 export interface Timers extends TimerWriter {
-  /** Those due at `now`, longest due first. */
+  /** Those due at `now`, longest due first. From here until `done`, what is written is noted. */
   due(now: Instant, limit: number): Found[];
   /** Whether a turn since they were found has cleared or moved one: then it is not to run. */
   isOver(found: Found): boolean;
@@ -20,33 +20,38 @@ export interface Timers extends TimerWriter {
   ran(found: Found): void;
   /** Runs it again later; what it was asked for stays what it is. */
   postpone(found: Found, until: Instant): void;
+  /** All that were found have had their turn. */
+  done(): void;
   next(): Instant | null;
 }
 
 export function prepareTimers(db: Database, rows: CaseRows): Timers {
   const statements = prepare(db);
-  /** Written since the due ones were found. */
-  const written = new Set<string>();
+  /** Written since the due ones were found; null where none are running. */
+  let written: Set<string> | null = null;
   const nameOf = ({ code, timer }: Pick<Timer, 'code' | 'timer'>) => `${code} ${timer}`;
+  const isOver = ({ timer }: Found) => written?.has(nameOf(timer)) ?? false;
   return {
     keep: ({ code, timer, at }) => {
       const { number } = rows.of(code);
-      written.add(nameOf({ code, timer }));
+      written?.add(nameOf({ code, timer }));
       if (at === null) statements.clear.run(number, timer);
       else statements.set.run(number, timer, at, at);
     },
     due: (now, limit) => {
-      written.clear();
+      written = new Set();
       return statements.due.all(now, limit).map(({ timer, at, ...kept }) => ({
         timer: { code: kept.code, timer, at },
         kept,
       }));
     },
-    isOver: ({ timer }) => written.has(nameOf(timer)),
-    ran: ({ timer, kept }) => {
-      if (!written.has(nameOf(timer))) statements.clear.run(kept.number, timer.timer);
+    isOver,
+    ran: (found) => {
+      const { timer, kept } = found;
+      if (!isOver(found)) statements.clear.run(kept.number, timer.timer);
     },
     postpone: ({ timer, kept }, until) => void statements.postpone.run(until, kept.number, timer.timer),
+    done: () => void (written = null),
     next: () => statements.next.get() ?? null,
   };
 }

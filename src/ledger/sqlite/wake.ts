@@ -23,7 +23,6 @@ export function waking(parts: Parts): Ledger['wake'] {
 function runDue(parts: Parts, now: Instant, limit: number, decide: Decide<Timer>): Woken {
   const woken: Woken = { ran: 0, faults: [] };
   const found = parts.timers.due(now, limit);
-  parts.ahead.clear();
   found.forEach(({ kept }) => parts.ahead.set(kept.code, kept));
   for (const due of found) {
     const outcome = parts.queue.attempt(() => turn(parts, due, now, decide));
@@ -34,6 +33,7 @@ function runDue(parts: Parts, now: Instant, limit: number, decide: Decide<Timer>
     }
   }
   parts.ahead.clear();
+  parts.timers.done();
   return woken;
 }
 

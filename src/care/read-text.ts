@@ -1,7 +1,7 @@
 // A helper's text in one case → the event it is: an answer, a count, a word, or why it is none of these.
 import { anytimeWord } from '../dialogue/anytime.ts';
 import type { Question } from '../dialogue/flow.ts';
-import { normalise, tokens } from '../dialogue/normalise.ts';
+import { listOf, wordsOf } from '../dialogue/normalise.ts';
 import { DANGER_NEAR_FROM, findPhrases, isNegated, toPhrases } from '../dialogue/phrases.ts';
 import { BASELINE_ITEMS, CHECK_ITEMS, understandCheck } from '../dialogue/understand-check.ts';
 import { understandSize } from '../dialogue/understand-size.ts';
@@ -23,8 +23,8 @@ export function readText(of: Case, text: string, pictures: number, protocol: Pro
 const COULD_BE_ALARM: Unclear[] = ['unread', 'nothing-asked', 'not-on-yet', 'before', 'too-long'];
 
 function alarmIn(text: string, heard: Heard): 'bleeding' | 'flow' | 'worse' | 'ring' | 'person' | null {
-  const said = tokens(normalise(text));
-  const negations = heard('heard.negations').map(normalise);
+  const said = wordsOf(text);
+  const negations = listOf(heard)('heard.negations');
   const kinds = ['bleeding', 'flow', 'worse', 'ring', 'person'] as const;
   const phrases = kinds.flatMap((kind) => toPhrases(kind, heard(`heard.alarm.${kind}`), DANGER_NEAR_FROM));
   const found = findPhrases(said, phrases).filter((each) => !isNegated(said, each, negations));

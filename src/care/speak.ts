@@ -103,7 +103,7 @@ function questionText(id: string, only: string[] | undefined, reader: Reader): s
       key,
       key === 'ask.safe.text' ? { notice: say(reviewed ? 'talk.notice' : 'talk.notice-unreviewed') } : params,
     );
-  return printQuestion(question, told, placeAsked(reader), only);
+  return printQuestion(question, told, () => placeAsked(reader), only);
 }
 
 // "left wrist": the place asked about, so that nobody answers for another one.

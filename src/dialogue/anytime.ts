@@ -1,5 +1,5 @@
 // Words that work at any time, the carriers' words, and a case's code in front of a text.
-import { listedWords, normalise, tokens } from './normalise.ts';
+import { listedWords, wordsOf } from './normalise.ts';
 import { once } from '../wording/memo.ts';
 import type { Heard } from './understand.ts';
 
@@ -25,7 +25,7 @@ const HELP = ['help', 'info', 'ayuda'];
 
 /** The anytime word that this text is, alone or with a mark behind it; null when it is none. */
 export function anytimeWord(text: string, heard: Heard): AnytimeWord | null {
-  return spellingsIn(heard).get(tokens(normalise(text)).join(' ')) ?? null;
+  return spellingsIn(heard).get(wordsOf(text).join(' ')) ?? null;
 }
 
 // Where two words have one spelling, the first counts.

@@ -1,5 +1,5 @@
 // A text as it arrived → plain words and digits: other scripts' digits, accents, emoji and hidden marks made even.
-import { onceEach } from '../wording/memo.ts';
+import { latest, once, onceEach } from '../wording/memo.ts';
 
 /** Digits of any script become 0-9; accents, emoji, apostrophes ("dont") and invisible marks go; all lower case. */
 export function normalise(text: string): string {
@@ -42,11 +42,19 @@ function unchain(token: string): string[] {
   return token.split(marks.includes('.') && marks.includes(',') ? ',' : /[.,]/);
 }
 
+/** The words of a text as it arrived. */
+export const wordsOf = latest((text): readonly string[] => tokens(normalise(text)));
+
 /** A text of the catalogue made even. Each is read once: they are the same for every message, and there are hundreds. */
 export const listed = onceEach(normalise);
 
 /** The words of a text of the catalogue, likewise. */
 export const listedWords = onceEach((text) => tokens(normalise(text)));
+
+/** The list that a language has under a key, each made even: one and the same whenever it is asked for. */
+export const listOf = once((heard: (key: string) => string[]) =>
+  onceEach((key): readonly string[] => heard(key).map(listed)),
+);
 
 /** Whether nothing readable is left: empty, or emoji and marks only. */
 export function isBlank(normal: string): boolean {

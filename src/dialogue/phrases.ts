@@ -34,7 +34,7 @@ export function toPhrases(meaning: string, texts: string[], nearFrom = NEAR_FROM
 }
 
 /** Every phrase found, in the order of the text; of overlapping ones the longest stays, then the one with fewest slips; equal ones all stay. */
-export function findPhrases(said: string[], phrases: Phrase[]): Found[] {
+export function findPhrases(said: readonly string[], phrases: Phrase[]): Found[] {
   const all = phrases.flatMap((phrase) => placesOf(said, phrase));
   return all
     .filter((one) => !all.some((other) => overlaps(one, other) && isBetter(other, one)))
@@ -46,7 +46,7 @@ function isBetter(one: Found, other: Found): boolean {
   return longer > 0 || (longer === 0 && one.slips < other.slips);
 }
 
-function placesOf(said: string[], { meaning, words, nearFrom }: Phrase): Found[] {
+function placesOf(said: readonly string[], { meaning, words, nearFrom }: Phrase): Found[] {
   const places: Found[] = [];
   for (let from = 0; from + words.length <= said.length; from += 1) {
     const slips = slipsFrom(said, from, words, nearFrom);
@@ -56,7 +56,7 @@ function placesOf(said: string[], { meaning, words, nearFrom }: Phrase): Found[]
 }
 
 // Hundreds of phrases are held against every text, and most part from it at their first word.
-function slipsFrom(said: string[], from: number, words: string[], nearFrom: number): number | null {
+function slipsFrom(said: readonly string[], from: number, words: string[], nearFrom: number): number | null {
   let sum = 0;
   for (const [at, word] of words.entries()) {
     const slips = slipsIn(said[from + at] ?? '', word, nearFrom);
@@ -79,7 +79,7 @@ function slipsIn(written: string, word: string, nearFrom: number): number | null
 }
 
 /** Whether one of these negations stands within the three words before the phrase, or as the last word right behind it. */
-export function isNegated(said: string[], found: Found, negations: string[]): boolean {
+export function isNegated(said: readonly string[], found: Found, negations: readonly string[]): boolean {
   const behind = found.to === said.length - 1 ? said.slice(found.to) : [];
   return [...behind, ...said.slice(Math.max(0, found.from - 3), found.from)].some((word) =>
     negations.includes(word),

@@ -5,7 +5,7 @@ import type { Question } from './flow.ts';
 export type Say = (key: string, params?: Record<string, string | number>) => string;
 
 /** Prints a question. `only` narrows the answers offered; `place` names the place asked about. */
-export function printQuestion(question: Question, say: Say, place: string, only?: string[]): string {
+export function printQuestion(question: Question, say: Say, place: () => string, only?: string[]): string {
   const numbered = question.parts
     .filter((part) => part.by === 'number')
     .flatMap((part) => part.answers)
@@ -14,7 +14,9 @@ export function printQuestion(question: Question, say: Say, place: string, only?
   const unsure = question.parts.some((part) => part.by === 'number' && part.unsure)
     ? [`0 ${say('ask.not-sure')}`]
     : [];
-  return [say(`ask.${question.id}.text`, question.namesPlace ? { place } : {}), ...numbered, ...unsure].join(
-    '\n',
-  );
+  return [
+    say(`ask.${question.id}.text`, question.namesPlace ? { place: place() } : {}),
+    ...numbered,
+    ...unsure,
+  ].join('\n');
 }

@@ -1,7 +1,7 @@
 // A text → the items of a circulation check: digits in a fixed order (`3 2 1 1 2`), X for not sure, or words.
 import type { CirculationCheck } from '../model.ts';
 import type { Unclear } from './unclear.ts';
-import { isBlank, listed, normalise, tokens } from './normalise.ts';
+import { isBlank, listOf, normalise, tokens } from './normalise.ts';
 import { DANGER_NEAR_FROM, findPhrases, isNegated, toPhrases } from './phrases.ts';
 import { LONGEST_ANSWER, type Heard } from './understand.ts';
 
@@ -91,7 +91,7 @@ function valuesOf(normal: string, count: number, heard: Heard): string[] {
   const text = normal.replace(/\W+$/, '');
   if (count > 1 && text.length === count && /^[\dx]+$/.test(text)) return text.split('');
   if (/^[\dx]+(\s*,\s*[\dx]+){2,}$/.test(text)) return text.split(/\s*,\s*/);
-  const names = heard('heard.numbers').map(listed);
+  const names = listOf(heard)('heard.numbers');
   const said = tokens(normal);
   const mapped = said.map((word) => (names.includes(word) ? String(names.indexOf(word)) : word));
   return mapped.every(isValue) ? mapped : said;
@@ -176,7 +176,7 @@ function byWords(
     ),
   );
   const found = findPhrases(words, phrases);
-  const negations = heard('heard.negations').map(listed);
+  const negations = listOf(heard)('heard.negations');
   if (found.some((each) => isNegated(words, each, negations))) return { unclear: 'negated' };
   for (const { meaning } of found) {
     const [item, choice] = meaning.split(':') as [Exclude<CheckItem, 'refill' | 'otherRefill'>, string];

@@ -1,7 +1,7 @@
 // A text → the answers of one question, or why it could not be taken as one. Known words first, then the numbers beside them.
 import type { Unclear } from './unclear.ts';
 import { NOT_SURE, answerKey, type Answer, type Part, type Question } from './flow.ts';
-import { isBlank, listed, normalise, tokens } from './normalise.ts';
+import { isBlank, listed, listOf, normalise, wordsOf } from './normalise.ts';
 import {
   DANGER_NEAR_FROM,
   findPhrases,
@@ -27,7 +27,7 @@ export function understand(question: Question, text: string, heard: Heard, only?
   const normal = normalise(text);
   if (isBlank(normal)) return { unclear: 'empty' };
   if (text.length > LONGEST_ANSWER) return { unclear: 'too-long' };
-  const said = numbersForWords(tokens(normal), heard);
+  const said = numbersForWords(wordsOf(text), heard);
   const offered = narrow(question, only);
   const phrases = phrasesIn(heard)(question)(phrasesName(said.length === 1, only));
   const found = preferAnswers(findPhrases(said, phrases));
@@ -60,8 +60,8 @@ function narrow(question: Question, only: string[] | undefined): Question {
 }
 
 // "two" is 2 only where the whole text is number words and fillers: "two of the fingers" is no answer "2".
-function numbersForWords(said: string[], heard: Heard): string[] {
-  const names = heard('heard.numbers').map(listed);
+function numbersForWords(said: readonly string[], heard: Heard): readonly string[] {
+  const names = listOf(heard)('heard.numbers');
   const mapped = said.map((word) => (names.includes(word) ? String(names.indexOf(word)) : word));
   return mapped.every((word) => /^\d/.test(word)) ? mapped : said;
 }
@@ -69,7 +69,12 @@ function numbersForWords(said: string[], heard: Heard): string[] {
 type Answers = { answers: string[] } | { unclear: Unclear };
 
 // Digits run together ("45", "4,5") are several answers where several may be given.
-function takeNumbers(question: Question, bare: (string | null)[], said: string[], heard: Heard): Answers {
+function takeNumbers(
+  question: Question,
+  bare: (string | null)[],
+  said: readonly string[],
+  heard: Heard,
+): Answers {
   const part = question.parts.find((each) => each.by === 'number');
   const words = bare.filter((word) => word !== null);
   const numbers = words.filter((word) => /^\d/.test(word));
@@ -89,7 +94,7 @@ function takeNumbers(question: Question, bare: (string | null)[], said: string[]
 
 // Single letters that the question's text offered, such as R for right: the first word listed for an answer. Run together
 // (`rc`) they count only in a text without words, and in a sentence the little words of the language are no letters.
-function letters(question: Question, words: string[], said: string[], heard: Heard): string[] {
+function letters(question: Question, words: string[], said: readonly string[], heard: Heard): string[] {
   const offered = question.parts
     .filter((part) => part.by === 'letter')
     .flatMap((part) =>
@@ -99,7 +104,7 @@ function letters(question: Question, words: string[], said: string[], heard: Hea
       })),
     );
   const isSentence = said.some((word) => word.length > 2 && !/^\d/.test(word));
-  const little = heard('heard.function-words').map(listed);
+  const little = listOf(heard)('heard.function-words');
   const answers = words.flatMap((word) => {
     if (word.length > (isSentence ? 1 : 2) || (isSentence && little.includes(word))) return [];
     const hits = word.split('').map((char) => offered.find(({ letter }) => letter === char));
@@ -108,8 +113,8 @@ function letters(question: Question, words: string[], said: string[], heard: Hea
   return [...new Set(answers)];
 }
 
-function takeWords(found: Found[], said: string[], heard: Heard): Answers {
-  const negations = heard('heard.negations').map(listed);
+function takeWords(found: Found[], said: readonly string[], heard: Heard): Answers {
+  const negations = listOf(heard)('heard.negations');
   if (found.some((each) => isNegated(said, each, negations))) return { unclear: 'negated' };
   if (found.some(({ meaning }) => meaning === NOT_SURE)) return { unclear: 'not-sure-here' };
   return { answers: [...new Set(found.map(({ meaning }) => meaning))] };

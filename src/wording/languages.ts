@@ -25,19 +25,25 @@ export function pickLanguage(
 // Hundreds of words a language, and the same for every first message: each language is gone through once.
 const wordsIn = once((catalogues: Listing) => onceEach((language) => wordsOf(language, catalogues)));
 
-function wordsOf(language: string, catalogues: Listing): string[] {
+/** A word or phrase as it stands in a text, with what it counts: one for every word in it, since "buenos dias" says more than "no". */
+interface Telling {
+  within: string;
+  counts: number;
+}
+
+function wordsOf(language: string, catalogues: Listing): Telling[] {
   const listed = catalogues
     .keys()
     .filter((key) => LISTS.test(key))
     .flatMap((key) => catalogues.list(language, key));
-  return [...new Set(listed.map((words) => plainWords(words).join(' ')))];
+  const phrases = new Set(listed.map((words) => plainWords(words).join(' ')));
+  return [...phrases]
+    .filter((phrase) => phrase !== '')
+    .map((phrase) => ({ within: ` ${phrase} `, counts: phrase.split(' ').length }));
 }
 
-/** Each listed word or phrase counts once for every word in it: "buenos dias" says more than "no". */
-function score(said: string, words: string[]): number {
-  return words
-    .filter((word) => word !== '' && said.includes(` ${word} `))
-    .reduce((sum, word) => sum + word.split(' ').length, 0);
+function score(said: string, words: Telling[]): number {
+  return words.reduce((sum, { within, counts }) => (said.includes(within) ? sum + counts : sum), 0);
 }
 
 /** Lower case without accents, as people type on phones. */

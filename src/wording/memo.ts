@@ -10,6 +10,15 @@ export function onceEach<T>(work: (name: string) => T): (name: string) => T {
   return remembering(new Map<string, T>(), work);
 }
 
+/** The same for what people write, which has no end: of the last text only. One is read several times over in a turn. */
+export function latest<T>(work: (text: string) => T): (text: string) => T {
+  let last: { text: string; now: T } | null = null;
+  return (text) => {
+    if (last?.text !== text) last = { text, now: work(text) };
+    return last.now;
+  };
+}
+
 interface Known<Of, T> {
   get(of: Of): T | undefined;
   set(of: Of, now: T): unknown;

@@ -42,13 +42,24 @@ export function tableOf({
   return rows.map(([what, figure]) => `${what.padEnd(width)}  ${figure}`).join('\n');
 }
 
-function turnRows({ naive, palmward, ratio, p50Ms, p99Ms, naiveP99Ms, pairs, connections }: Turns): Row[] {
+function turnRows({
+  naive,
+  palmward,
+  ratio,
+  p50Ms,
+  p99Ms,
+  naiveP99Ms,
+  flushMs,
+  pairs,
+  connections,
+}: Turns): Row[] {
   return [
     [`turns a second, Palmward (${connections} connections)`, String(palmward)],
     ['  the naive handler, same posts', String(naive)],
     ['  ratio, median of the pairs', `${ratio}  (${pairs.map((pair) => pair.ratio).join(', ')})`],
     ['  Palmward, half within / 99 of 100 within', `${p50Ms} ms / ${p99Ms} ms`],
     ['  the naive handler, 99 of 100 within', `${naiveP99Ms} ms`],
+    ['  one flush of this disk, half within', `${flushMs} ms`],
   ];
 }
 

@@ -1,4 +1,6 @@
 // Turns a second: Palmward taking whole turns, beside a handler that only keeps the message, on the same posts.
+import { closeSync, fsyncSync, openSync, writeSync } from 'node:fs';
+import { join } from 'node:path';
 import autocannon from 'autocannon';
 import { inFolder, startChild } from './child.ts';
 import { postsFor, type Post } from './posts.ts';
@@ -7,9 +9,10 @@ import { proveTalk, TALK } from './talk.ts';
 
 const CONNECTIONS = 50;
 const PAIRS = 5;
-/** Conversations a connection in one run, and before it. */
+/** Conversations a connection in one run. */
 const TALKS = 10;
-const WARM_UP_TALKS = 3;
+/** And before it: a server runs for weeks, and V8 has compiled what a text needs after some ten thousand. */
+const WARM_UP_TALKS = 20;
 
 const SERVERS = {
   naive: new URL('serve-naive.ts', import.meta.url),
@@ -33,6 +36,8 @@ export interface Turns {
   p99Ms: number;
   naiveP99Ms: number;
   pairs: { naive: number; palmward: number; ratio: number }[];
+  /** What the disk takes for one flush of 4 kB, the median, in ms: the naive handler waits for one with each text. */
+  flushMs: number;
   connections: number;
   postsARun: number;
 }
@@ -50,7 +55,8 @@ export async function measureTurns(): Promise<Turns> {
       runs[name] = await inFolder((folder) => run(SERVERS[name], [folder], warmUp, posts));
     pairs.push(runs as Record<Name, Run>);
   }
-  return summary(pairs, CONNECTIONS * TALKS * TALK.length);
+  const flushMs = await inFolder(async (folder) => measureFlush(folder));
+  return { ...summary(pairs, CONNECTIONS * TALKS * TALK.length), flushMs };
 }
 
 export async function run(file: URL, args: string[], warmUp: Post[][], posts: Post[][]): Promise<Run> {
@@ -109,7 +115,24 @@ async function shootAt(url: string, posts: Post[][]) {
   return { begun, last, p50Ms: result.latency.p50, p99Ms: result.latency.p99 };
 }
 
-function summary(pairs: Record<Name, Run>[], postsARun: number): Turns {
+const FLUSHES = 200;
+const PAGE_BYTES = 4096;
+
+/** As the log of a database grows: appended, and flushed. */
+function measureFlush(folder: string): number {
+  const file = openSync(join(folder, 'log'), 'w');
+  const page = Buffer.alloc(PAGE_BYTES, 1);
+  const took = Array.from({ length: FLUSHES }, () => {
+    writeSync(file, page);
+    const begun = performance.now();
+    fsyncSync(file);
+    return performance.now() - begun;
+  });
+  closeSync(file);
+  return median(took);
+}
+
+function summary(pairs: Record<Name, Run>[], postsARun: number): Omit<Turns, 'flushMs'> {
   const each = pairs.map(({ naive, palmward }) => ({
     naive: Math.round(naive.perSecond),
     palmward: Math.round(palmward.perSecond),

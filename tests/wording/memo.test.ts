@@ -1,6 +1,6 @@
 // What is worked out once of a thing that never changes.
 import { expect, test, vi } from 'vitest';
-import { once, onceEach } from '../../src/wording/memo.ts';
+import { latest, once, onceEach } from '../../src/wording/memo.ts';
 
 test('of each thing it is worked out once, and of another that looks the same anew', () => {
   const work = vi.fn((of: { name: string }) => of.name.length);
@@ -34,4 +34,11 @@ test('work that fails is done again, so that a fault is never remembered', () =>
   expect(() => read('wrist')).toThrow('not there');
   isBroken = false;
   expect(read('wrist')).toBe('wrist');
+});
+
+test('of what people write only the last is remembered, an empty text too', () => {
+  const work = vi.fn((text: string) => text.length);
+  const length = latest(work);
+  expect(['', '', 'sore', 'sore', 'no', 'sore'].map(length)).toEqual([0, 0, 4, 4, 2, 4]);
+  expect(work).toHaveBeenCalledTimes(4);
 });

@@ -16,27 +16,36 @@ export interface CaseKeys {
   forgetRead(): void;
 }
 
+/** Unwrapped when it is first needed: a turn that says nothing needs none. */
+interface Kept {
+  wrapped: Buffer;
+  data?: DataKey;
+}
+
 export function readCaseKeys(db: Database, keyring: Keyring, rows: CaseRows, ahead: Ahead): CaseKeys {
   const find = db.prepare<[number], Buffer>('SELECT wrapped FROM case_keys WHERE number = ?').pluck();
   const add = db.prepare('INSERT INTO case_keys (number, wrapped) VALUES (?, ?)');
   const remove = db.prepare('DELETE FROM case_keys WHERE number = ?');
-  const read = remember<Buffer>(KEPT_KEYS);
+  const read = remember<Kept>(KEPT_KEYS);
   const make = (code: string): DataKey => {
     const made = keyring.newKey(caseKeyPlace(code));
     add.run(rows.of(code).number, made.wrapped);
-    read.set(code, made.wrapped);
+    read.set(code, made);
     return made.data;
-  };
-  const seen = (code: string, wrapped: Buffer | null): void => {
-    if (wrapped !== null) read.set(code, wrapped);
   };
   return {
     of: (code) => {
-      const wrapped = read.get(code) ?? find.get(rows.of(code).number) ?? null;
-      seen(code, wrapped);
-      return wrapped === null ? make(code) : keyring.unwrap(wrapped, caseKeyPlace(code));
+      const known = read.get(code);
+      if (known?.data) return known.data;
+      const wrapped = known?.wrapped ?? find.get(rows.of(code).number);
+      if (wrapped === undefined) return make(code);
+      const data = keyring.unwrap(wrapped, caseKeyPlace(code));
+      read.set(code, { wrapped, data });
+      return data;
     },
-    seen,
+    seen: (code, wrapped) => {
+      if (wrapped !== null) read.set(code, { wrapped });
+    },
     delete: (code) => {
       remove.run(rows.of(code).number);
       read.delete(code);

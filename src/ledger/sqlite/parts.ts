@@ -58,7 +58,7 @@ export function assemble(
   const forget = prepareForgetting(db, people, texts, realNow);
   const refuseOtherKey = keepToKey(keyring);
   const forgetRead = () => {
-    [people, caseKeys, rows, nextNumber, nextLine].forEach((memory) => memory.forgetRead());
+    [people, caseKeys, rows, readCases, nextNumber, nextLine].forEach((memory) => memory.forgetRead());
     ahead.clear();
   };
   const begun = () => {

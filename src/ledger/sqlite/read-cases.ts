@@ -10,20 +10,27 @@ import { remember } from '../sealing/remember.ts';
 export const KEPT_CASES = 64;
 
 export interface ReadCases {
+  /** Within a transaction: the case as it was read or written last; undefined where it has to be read. */
+  known(code: string, contact: string): Case | undefined;
   /** The case of a row that was just read; `contact` is the address, or empty once it is forgotten. */
   read(row: { code: string; state: string }, contact: string): Case;
   /** `state` is the case as it was just written. */
   wrote(one: Case, state: string): void;
+  /** Another process wrote, or what was written here was undone: nothing read before is to be relied on. */
+  forgetRead(): void;
 }
 
 /**
- * Remembered by how it is kept: what was changed since, by another process or by undoing, does not look the same. A case
- * is never changed in place, and replaying, which writes nothing, proves that one that was not put away and read again
- * goes on in the same way.
+ * A row that was read all the same is held against what is remembered of it. A case is never changed in place, and
+ * replaying, which writes nothing, proves that one that was not put away and read again goes on in the same way.
  */
 export function rememberCases(): ReadCases {
   const read = remember<{ one: Case; state: string }>(KEPT_CASES);
   return {
+    known: (code, contact) => {
+      const known = read.get(code)?.one;
+      return known?.contact === contact ? known : undefined;
+    },
     read: ({ code, state }, contact) => {
       const known = read.get(code);
       if (known?.state === state && known.one.contact === contact) return known.one;
@@ -32,5 +39,6 @@ export function rememberCases(): ReadCases {
       return one;
     },
     wrote: (one, state) => read.set(one.code, { one, state }),
+    forgetRead: () => read.clear(),
   };
 }

@@ -25,9 +25,10 @@ export function prepareRows(db: Database, readers: Readers): Rows {
   const cases = <T>(rest: string) => db.prepare<[T], KeptCase>(`SELECT ${CASE_COLUMNS} FROM cases ${rest}`);
   const one = cases<number>('WHERE number = ?');
   // Put in order by the caller: with ORDER BY, SQLite plans this anew for every value.
-  const openOf = db.prepare<[number], Pick<KeptCase, 'number' | 'code' | 'state'>>(
-    'SELECT number, code, state FROM cases WHERE contact = ? AND ended = 0',
+  const openOf = db.prepare<[number], Pick<KeptCase, 'number' | 'code'>>(
+    'SELECT number, code FROM cases WHERE contact = ? AND ended = 0',
   );
+  const stateOf = db.prepare<[number], string>('SELECT state FROM cases WHERE number = ?').pluck();
   const heldBy = cases<string>('WHERE call_clinician = ?');
   const calling = cases<number>("WHERE call_state = 'open' ORDER BY call_opened LIMIT ?");
   const asCase = (kept: KeptCase): Case => {
@@ -46,9 +47,10 @@ export function prepareRows(db: Database, readers: Readers): Rows {
     openOf: (address) => {
       const person = people.recall(address);
       if (!person) return [];
-      return openOf.all(person.id).map((kept) => {
-        rows.known(kept.code, { number: kept.number, contact: person.id });
-        return readCases.read(kept, person.data.address);
+      const { address: own } = person.data;
+      return openOf.all(person.id).map(({ number, code }) => {
+        rows.known(code, { number, contact: person.id });
+        return readCases.known(code, own) ?? readCases.read({ code, state: stateOf.get(number)! }, own);
       });
     },
     heldBy: (clinician) => heldBy.all(clinician).map(asCase),

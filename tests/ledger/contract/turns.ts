@@ -106,6 +106,21 @@ export function turnsContract(open: Open): void {
     expect((await situationFor(serve, HELPER)).clinicians).toEqual([{ ...AMARA, place: 1 }]);
   });
 
+  test('what another process made of a case is what the next message of its helper finds', async () => {
+    const serve = await open({ exclusive: true });
+    await serve.take(aMessage('SM1', HELPER, 'hello'), converse);
+    await serve.take(aMessage('SM2', HELPER, '1'), converse);
+    const command = await open();
+    await command.act('C1', ({ cases: [one] }) =>
+      aDecision({
+        cases: [{ ...one!, turns: 3, facts: { cause: 'fall' } }],
+        events: [{ code: 'C1', event: anEvent(NOON + 1) }],
+      }),
+    );
+    const [found] = (await situationFor(serve, HELPER)).cases;
+    expect([found?.turns, found?.facts]).toEqual([3, { cause: 'fall' }]);
+  });
+
   test('two processes on one ledger give no case number twice', async () => {
     const [one, two] = [await open(), await open()];
     const addresses = Array.from({ length: 40 }, (_, index) => `sms:+120255502${10 + index}`);

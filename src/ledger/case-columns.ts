@@ -3,7 +3,7 @@ import type { Case, Decision, Instant } from '../care/types.ts';
 import { keptEvent } from './kept-state.ts';
 
 const URGENCY = { now: 0, today: 1, soon: 2 } as const;
-/** Timers that ask for a circulation check begin so: by the calendar, and again after one that was not good. */
+/** Timers that ask for a circulation check begin so: by the calendar, and one more outside it. */
 const CHECK_TIMER = /^(re)?check/;
 
 export type CaseColumns = ReturnType<typeof columnsOf>;

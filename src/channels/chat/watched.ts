@@ -10,7 +10,7 @@ export interface Watched {
   press: ('hurt' | 'other')[];
 }
 
-/** The timers that ask for a circulation check: by the calendar, and again after one that was not good. */
+/** The timers that ask for a circulation check: by the calendar, and one more outside it. */
 const CHECK_TIMERS = ['check', 'recheck'];
 
 /** Of all open cases of one chat. Where two wait for a check an answer begins with a code, so that nothing is counted into it. */

@@ -8,6 +8,7 @@ import { openProtocol, type Protocol } from './care/protocol.ts';
 import { heldTexts } from './care/held-texts.ts';
 import { planTexts } from './care/plan-texts.ts';
 import { limitFor } from './clinical/circulation.ts';
+import { signedInWords } from './clinical/signature.ts';
 import { classifyReport } from './channels/sms/error-classes.ts';
 import type { Case } from './care/types.ts';
 import { openGateway } from './channels/sms/gateway.ts';
@@ -45,7 +46,7 @@ import { renewedHash, verifyPassphrase } from './duty/entry/passphrase.ts';
 import { type Engine, engineOf } from './open-ledger.ts';
 import { buildApp } from './server/app.ts';
 import type { Settings } from './settings.ts';
-import { onOutcome, openTally, purseOf, watch, watchTaking, type Tally } from './tally.ts';
+import { onOutcome, openTally, purseOf, watch, watchAway, watchTaking, type Tally } from './tally.ts';
 
 /** A start that cannot go on for a reason the reader can mend: one line each. */
 export class CannotStart extends Error {
@@ -209,17 +210,23 @@ export async function orCannotStart<T>(open: () => Promise<T>): Promise<T> {
   }
 }
 
-function refuseUnreviewed(settings: Settings, { words }: Protocol): void {
+function refuseUnreviewed(settings: Settings, { words, version, signature }: Protocol): void {
   if (!words.languages.includes(settings.language))
     throw new CannotStart([
       `LANGUAGE_DEFAULT is ${settings.language}, but locales/ has only ${words.languages.join(', ')}`,
     ]);
   if (settings.serveUnreviewed) return;
   const unread = words.languages.filter((language) => words.review(language).reviewed === null);
-  if (unread.length > 0)
-    throw new CannotStart([
-      `No clinician has reviewed: ${unread.join(', ')}. Have locales/<language>/review.yaml signed, or set SERVE_UNREVIEWED=yes: then the first text says so.`,
-    ]);
+  const missing = [
+    ...(unread.length > 0
+      ? [`No clinician has reviewed: ${unread.join(', ')}. Have locales/<language>/review.yaml signed.`]
+      : []),
+    ...(signature.state === 'signed'
+      ? []
+      : [`Protocol ${version} is ${signedInWords(signature)}. Have flows/signature.yaml written.`]),
+  ];
+  if (missing.length > 0)
+    throw new CannotStart([...missing, 'Or set SERVE_UNREVIEWED=yes: then the first text says so.']);
 }
 
 // A data folder is practice or real for ever: invented cases never ring a real clinician, nor the other way round.
@@ -450,7 +457,8 @@ export function appOf(house: House) {
       const why = ails ?? (watched ? 'ready' : 'the ledger cannot be reached');
       return { ready: watched !== null, why, details: watched ? watchedLines(watched) : [] };
     },
-    metrics: async () => metricsText(await watch(house), current.version),
+    metrics: async () => metricsText(await watchAway(house), current.version),
+    refusedPost: () => void (house.tally.refused += 1),
     verifyPassphrase,
     renewedHash,
     markOf: (text) => planToken(planSecret, `mark of ${text}`).slice(0, MARK),

@@ -25,6 +25,8 @@ export interface Tally {
   dropped: number;
   /** Texts that came in and could not be stored; the gateway was told to bring them again. */
   notStored: number;
+  /** Posts to the gateway's addresses that it did not sign. */
+  refused: number;
 }
 
 interface Parts {
@@ -54,7 +56,7 @@ export async function openTally({ settings, ledger, utcOffsetAt, realNow, log }:
     onAlarm: alarm('new cases in an hour from one block of numbers'),
     onChatAlarm: alarm('new cases in an hour from one network', 'web chat from there'),
   });
-  return { spending, gate, failed: 0, dropped: 0, notStored: 0 };
+  return { spending, gate, failed: 0, dropped: 0, notStored: 0, refused: 0 };
 }
 
 /** What watches over the texts that come in. */
@@ -99,7 +101,7 @@ export function onOutcome(tally: Tally, log: Logger) {
     if (why === 'bug') log.error(what, 'a text was refused as wrong: a fault of ours');
     else if (settled.state === 'failed') log.warn(what, 'a text was not delivered');
     else if (settled.state === 'dropped') log.warn(what, 'a text was dropped: too old to be of use');
-    else log.info(what, 'a text waits for another try');
+    else log.warn(what, 'a text waits for another try');
   };
 }
 
@@ -116,7 +118,7 @@ interface Looked {
   realNow: () => number;
 }
 
-/** All that an operator watches, now. */
+/** All that an operator watches, now. Rejects where the ledger cannot be reached. */
 export async function watch({ settings, ledger, world, tally, realNow }: Looked): Promise<Watched> {
   const [counts, figures, clinicians] = await Promise.all([
     ledger.counts(),
@@ -126,21 +128,34 @@ export async function watch({ settings, ledger, world, tally, realNow }: Looked)
   const secondsSince = (then: number | null, now: number) =>
     then === null ? 0 : Math.max(0, now - then) / 1000;
   const caseNow = world.clock.now();
-  const cap = settings.spendCapPartsPerDay;
   return {
+    ...counted({ settings, world, tally, realNow }),
     ...counts,
+    ledgerAway: 0,
     oldestWaitingAge: secondsSince(figures.oldestWaiting, realNow()),
     oldestOverdueCheckAge: secondsSince(figures.firstCheck, caseNow),
     oldestOpenCallAge: secondsSince(figures.oldestCall, caseNow),
     faultyTexts: figures.faultyTexts,
+    gapHours: gapHours(clinicians, caseNow, GAP_AHEAD_MS),
+  };
+}
+
+/** What is left of it where the ledger cannot be reached: what this process counts for itself. */
+export async function watchAway(looked: Looked): Promise<Partial<Watched>> {
+  return watch(looked).catch(() => ({ ...counted(looked), ledgerAway: 1 }));
+}
+
+function counted({ settings, world, tally, realNow }: Omit<Looked, 'ledger'>) {
+  const cap = settings.spendCapPartsPerDay;
+  return {
     failedTexts: tally.failed,
     droppedTexts: tally.dropped,
     notStoredTexts: tally.notStored,
+    refusedPosts: tally.refused,
     partsToday: tally.spending.today(),
     spentShare: cap === null ? 0 : tally.spending.today() / cap,
     busiestBlock: tally.gate.busiest(),
-    gapHours: gapHours(clinicians, caseNow, GAP_AHEAD_MS),
     protocolWithdrawn: Number(world.protocols.withdrawn !== null),
-    clockAhead: settings.timeSpeed === 1 ? Math.max(0, caseNow - realNow()) / 1000 : 0,
+    clockAhead: settings.timeSpeed === 1 ? Math.max(0, world.clock.now() - realNow()) / 1000 : 0,
   };
 }

@@ -34,7 +34,7 @@ export function openProtocol(files: SourceFile[], version: string): Read<Protoco
         rules: rules.value,
         flow: flow.value,
         machine: compile(flow.value),
-        words: words.value,
+        words: approvedWith(signature.value, words.value),
         signature: signature.value,
       },
     };
@@ -44,6 +44,11 @@ export function openProtocol(files: SourceFile[], version: string): Read<Protoco
     read.ok ? [] : read.faults,
   );
   return { ok: false, faults };
+}
+
+// A signature is for one version: whoever signs has seen that the reviews beside it are of these words.
+function approvedWith({ state }: Signature, words: Catalogues): Catalogues {
+  return state === 'signed' ? words : { ...words, approved: () => false };
 }
 
 /** An older version as it is gone on under: what the program says only since then is said in the words of the newer one. */

@@ -97,11 +97,12 @@ function questionText(id: string, only: string[] | undefined, reader: Reader): s
   const question = flow.questions.get(id) ?? flow.later.get(id);
   if (!question) throw new Error(`No question "${id}" in version ${reader.protocol.version}`);
   const say = sayer(reader);
-  const reviewed = words.review(reader.language).reviewed !== null;
   const told = (key: string, params?: Record<string, string | number>) =>
     say(
       key,
-      key === 'ask.safe.text' ? { notice: say(reviewed ? 'talk.notice' : 'talk.notice-unreviewed') } : params,
+      key === 'ask.safe.text'
+        ? { notice: say(words.approved(reader.language) ? 'talk.notice' : 'talk.notice-unreviewed') }
+        : params,
     );
   return printQuestion(question, told, () => placeAsked(reader), only);
 }

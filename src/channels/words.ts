@@ -1,7 +1,7 @@
 // What the pages need of the catalogue: every word a person reads on them comes from there.
 import type { Catalogues } from '../wording/catalogue.ts';
 
-export type Words = Pick<Catalogues, 'languages' | 'say' | 'has' | 'direction' | 'review'>;
+export type Words = Pick<Catalogues, 'languages' | 'say' | 'has' | 'direction' | 'review' | 'approved'>;
 
 /**
  * The language to greet somebody in: what they asked for, else the first of the browser's `Accept-Language` that the

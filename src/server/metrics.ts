@@ -13,6 +13,7 @@ export interface Watched {
   failedTexts: number;
   droppedTexts: number;
   notStoredTexts: number;
+  refusedPosts: number;
   partsToday: number;
   /** Share of the day's cap that is used; 0 without a cap. */
   spentShare: number;
@@ -23,6 +24,8 @@ export interface Watched {
   gapHours: number;
   /** 1 while the protocol in force is withdrawn. */
   protocolWithdrawn: number;
+  /** 1 while the ledger cannot be reached; then most figures are missing. */
+  ledgerAway: number;
 }
 
 const FIGURES: Record<keyof Watched, [name: string, type: 'gauge' | 'counter', help: string]> = {
@@ -53,6 +56,11 @@ const FIGURES: Record<keyof Watched, [name: string, type: 'gauge' | 'counter', h
     'counter',
     'Texts that came in and could not be stored: whoever brought them was told to come again',
   ],
+  refusedPosts: [
+    'refused_posts_total',
+    'counter',
+    'Posts to the addresses of the gateway that it did not sign: a wrong token or PUBLIC_URL, or a stranger',
+  ],
   partsToday: ['sms_parts_today', 'gauge', 'SMS parts sent since local midnight'],
   spentShare: ['spent_share', 'gauge', 'Share of the SMS parts of the day that is used'],
   busiestBlock: [
@@ -70,24 +78,34 @@ const FIGURES: Record<keyof Watched, [name: string, type: 'gauge' | 'counter', h
     'gauge',
     'Whether the protocol in force is withdrawn: 1 if so, and new cases get no position',
   ],
+  ledgerAway: [
+    'ledger_away',
+    'gauge',
+    'Whether the ledger cannot be reached: 1 if so, and figures that are read from it are missing',
+  ],
   clockAhead: ['clock_ahead_seconds', 'gauge', 'How far the clock of the cases is ahead of the wall clock'],
 };
 
-/** The version in force goes along as a label. */
-export function metricsText(watched: Watched, version: string): string {
-  const figures = Object.entries(FIGURES).map(
-    ([field, [name, type, help]]) =>
-      `# HELP palmward_${name} ${help}\n# TYPE palmward_${name} ${type}\npalmward_${name} ${round(watched[field as keyof Watched])}\n`,
-  );
+/** The version in force goes along as a label. A figure that is not known is left out. */
+export function metricsText(watched: Partial<Watched>, version: string): string {
+  const figures = Object.entries(FIGURES).flatMap(([field, [name, type, help]]) => {
+    const value = watched[field as keyof Watched];
+    return value === undefined
+      ? []
+      : [
+          `# HELP palmward_${name} ${help}\n# TYPE palmward_${name} ${type}\npalmward_${name} ${round(value)}\n`,
+        ];
+  });
   const protocol = `# HELP palmward_protocol The version of the protocol in force\n# TYPE palmward_protocol gauge\npalmward_protocol{version="${version}"} 1\n`;
   return figures.join('') + protocol;
 }
 
 /** The same for people, without what is nothing. */
 export function watchedLines(watched: Watched): string[] {
-  return Object.entries(FIGURES).flatMap(([field, [, , help]]) => {
-    const value = round(watched[field as keyof Watched]);
-    return value === 0 ? [] : [`${help}: ${value}`];
+  return Object.entries(FIGURES).flatMap(([field, [name, , help]]) => {
+    const value = watched[field as keyof Watched];
+    if (value === 0) return [];
+    return [`${help}: ${name.endsWith('_seconds') ? `${Math.ceil(value)} s` : round(value)}`];
   });
 }
 

@@ -126,6 +126,8 @@ export interface ServerParts extends DoorParts, DeedParts {
   ready: () => Promise<{ ready: boolean; why: string; details: string[] }>;
   /** Prometheus text. */
   metrics: () => Promise<string>;
+  /** Counts a post to the gateway's addresses that the gateway did not sign. */
+  refusedPost: () => void;
   /** Real time, milliseconds since 1970: sign-in never runs on the cases' clock. */
   realNow: () => number;
   /** The cases' clock, milliseconds since 1970. */

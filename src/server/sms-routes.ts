@@ -76,12 +76,19 @@ function refusing(parts: ServerParts): (response: ServerResponse) => void {
   const record = recording(parts);
   const isWrittenDown = sparingly(1, REFUSAL_EVERY_MS);
   return (response) => {
+    parts.refusedPost();
     const leftOut = isWrittenDown(parts.realNow());
     // Refused all the same where it cannot be written down.
-    if (leftOut !== null)
+    if (leftOut !== null) {
+      // With a wrong token or address this is every text there is: whoever looks for warnings must find it.
+      parts.log.warn(
+        { leftOut },
+        'a post was refused: not signed by the gateway for this token and PUBLIC_URL',
+      );
       record('gateway', 'refused a post of the gateway', andMore(leftOut)).catch(() =>
         parts.log.error({}, 'a refusal was not written down'),
       );
+    }
     end(response, 403);
   };
 }

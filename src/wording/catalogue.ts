@@ -12,6 +12,8 @@ export interface Catalogues {
   /** Language tags, the folders' names, sorted. */
   languages: string[];
   review: (language: string) => Review;
+  /** Whether a clinician has reviewed the language and, of a protocol's words, a keeper has signed their version. */
+  approved: (language: string) => boolean;
   direction: (language: string) => Review['direction'];
   /** The text of a key, filled in. Throws when there is none, or a variable has no value. Plurals take `count`. */
   say: Say;
@@ -70,6 +72,7 @@ function cataloguesOf(tongues: Tongue[], english: Tongue): Catalogues {
   return {
     languages: [...byLanguage.keys()].toSorted(),
     review,
+    approved: (language) => review(language).reviewed !== null,
     direction: (language) => review(language).direction,
     say: speaker(tongues),
     has: (key) => english.phrases.has(key),

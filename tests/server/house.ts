@@ -50,6 +50,8 @@ export interface House {
   received: Parameters<ServerParts['receive']>[0][];
   reports: Parameters<ServerParts['reported']>[];
   logged: unknown[];
+  /** Posts that were counted as not signed. */
+  refused: number;
   deeds: Deed[];
   texts: KeptText[];
   /** What the memory answers to a text. */
@@ -89,6 +91,7 @@ export async function openHouse(
     received: [],
     reports: [],
     logged: [],
+    refused: 0,
     deeds: [],
     texts: [],
     answer: (text) => [`You said ${text}`],
@@ -181,6 +184,7 @@ export async function openHouse(
     takesSeveral: () => false,
     ready: async () => ({ ready: true, why: 'ready', details: ['Cases that are looked after now: 3'] }),
     metrics: async () => 'palmward_open_cases 0\n',
+    refusedPost: () => void (house.refused += 1),
     verifyPassphrase: async () => false,
     realNow: () => house.now,
     caseNow: () => house.now,

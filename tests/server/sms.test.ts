@@ -192,11 +192,13 @@ test('without an account both routes say that SMS is not set up', async () => {
   await bare.close();
 });
 
-test('posts that the gateway did not sign are written down once a minute, with how many more there were', async () => {
+test('posts that the gateway did not sign are each counted, and told once a minute, with how many more there were', async () => {
   const forge = () => post(`${house.url}/sms/inbound`, FORGED, { 'x-twilio-signature': 'forged' });
   for (let i = 0; i < 4; i++) expect((await forge()).status).toBe(403);
   expect((await post(`${house.url}/sms/status`, FORGED)).status).toBe(403);
   expect(house.deeds).toMatchObject([{ who: 'gateway', did: 'refused a post of the gateway', about: null }]);
+  expect(house.refused).toBe(5);
+  expect(house.logged).toEqual([[{ leftOut: 0 }, expect.stringMatching(/not signed by the gateway/)]]);
   house.now += 60_000;
   await forge();
   expect(house.deeds).toHaveLength(2);

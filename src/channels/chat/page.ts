@@ -132,9 +132,9 @@ export function chatForm(language: string, nonce: string): Form {
 
 const form = (chat: Chat): Form => chatForm(chat.reader.language, chat.nonce);
 
-/** The advice stays unsigned until a clinician has reviewed it in this language, and says so. */
+/** The advice says so until a clinician has reviewed it in this language, and a keeper has signed it. */
 const unsigned = ({ words, language }: Reader): string =>
-  words.review(language).reviewed ? '' : words.say(language, 'pages.chat.unreviewed');
+  words.approved(language) ? '' : words.say(language, 'pages.chat.unreviewed');
 
 /** On an empty page the one thing to tap is the start; its words tell the language too. */
 function offered(chat: Chat): Markup {

@@ -13,7 +13,7 @@ export function planPage(page: PlanPage): string {
   const { reader, about, texts } = page;
   const hand = say(reader, `drawing.hand.${about.side ?? 'unknown'}`);
   const title = say(reader, 'plan.title', { hand });
-  const unsigned = reader.words.review(reader.language).reviewed ? null : say(reader, 'chat.unreviewed');
+  const unsigned = reader.words.approved(reader.language) ? null : say(reader, 'chat.unreviewed');
   const body = html`<header>
       <h1>${title}</h1>
       <p>

@@ -23,7 +23,7 @@ import { actAtDesk } from './mailroom/desk-act.ts';
 import { handOn } from './mailroom/hand-on.ts';
 import { startLearning, versionsOf } from './mailroom/learn.ts';
 import { keepMark, MARK_EVERY_MS, type MarkParts, readMark } from './mailroom/mark.ts';
-import { passingOn } from './mailroom/pass-on.ts';
+import { passingOn, startPassingOn } from './mailroom/pass-on.ts';
 import { keepProtocols, type Protocols } from './mailroom/protocols.ts';
 import { takePulse, type Pulse } from './mailroom/pulse.ts';
 import { recall } from './mailroom/recall.ts';
@@ -304,6 +304,7 @@ function assemble(
       const onWithdrawn = () =>
         log.error({}, 'the protocol in force is withdrawn: no case gets a position by it any more');
       loops.push(startWithdrawing({ ledger, world, stirred: stir, onWithdrawn }, onFault));
+      loops.push(startPassingOn(ledger, world, stir, onFault));
       // Before anything expires: a text that is deleted cannot be counted.
       loops.push(startLearning(ledger, versionsOf(ledger, world), onFault));
       loops.push(startExpiring(ledger, world, settings.retentionDays, onFault));

@@ -141,7 +141,7 @@ async function confirm(house: House, { id, name }: Clinician, code: string): Pro
   return 0;
 }
 
-/** `retire NUMBER`. Once more, it passes on what a serve gave them in that very moment. */
+/** `retire NUMBER`. What is still with them where it is cut short, or given to them in that very moment, a serve passes on. */
 export async function retire(args: string[], settings: () => Settings): Promise<number> {
   const number = bareNumber(args[0] ?? '');
   if (args.length !== 1 || !isNumber(number))
@@ -151,8 +151,8 @@ export async function retire(args: string[], settings: () => Settings): Promise<
     const known = (await house.ledger.clinicians()).find((one) => one.number === number);
     if (!known) return badInput(`${number} is not on the rota`);
     await house.ledger.retire(known.id);
-    const passed = await passOnCalls(house.ledger, house.world, known.id);
     await recording(house)('command', 'retired', known.id);
+    const passed = await passOnCalls(house.ledger, house.world, known.id);
     print(`${known.name} is off the rota and cannot sign in. Calls passed on: ${passed}.`);
     return 0;
   } finally {

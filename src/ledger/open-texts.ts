@@ -45,6 +45,18 @@ function textOf(keyring: Keyring, row: SealedRow, opened: Map<number, PlainText[
   return own.text;
 }
 
+/**
+ * The same for a list, which must not fail by one row of many: nothing as well where the row was changed. Such a case is
+ * seen by whoever looks after it, and whatever is done to it fails.
+ */
+export function addressInList(keyring: Keyring, contact: number, wrapped: Buffer | null): string {
+  try {
+    return addressOf(keyring, contact, wrapped);
+  } catch {
+    return '';
+  }
+}
+
 /** The address of a contact's row, or nothing once it is forgotten. */
 export function addressOf(keyring: Keyring, contact: number, wrapped: Buffer | null): string {
   return wrapped ? keyring.unwrap(wrapped, keyPlace(contact)).address : '';

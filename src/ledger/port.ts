@@ -164,8 +164,13 @@ export interface Ledger {
     passphraseHash: string,
     totpSecret?: string | null,
   ): Promise<Clinician>;
-  /** Takes somebody off the rota, and their sign-in with it. False: there is no such clinician. */
-  retire(clinicianId: string): Promise<boolean>;
+  /**
+   * Takes somebody off the rota, and their sign-in with it. False: there is no such clinician or, with `unlessLast`, nobody
+   * else, whoever is taken off at the same moment.
+   */
+  retire(clinicianId: string, unlessLast?: boolean): Promise<boolean>;
+  /** Codes of open cases whose call rings for somebody, or is held by somebody, who is not on the rota. */
+  strayCalls(): Promise<string[]>;
   clinicians(): Promise<Clinician[]>;
   /** Changes when somebody is on call. `change` is asked within the transaction and given what stands. False: there is no such clinician. */
   changeDuty(clinicianId: string, change: (before: Duty | null) => Duty): Promise<boolean>;

@@ -8,14 +8,28 @@ export interface Rows {
   case(code: string): Case | null;
   /** In any order. */
   openOf(address: string): Case[];
-  /** The cases whose call a clinician holds or is rung for, in any order. */
+  /** The cases whose call a clinician holds or is rung for, in any order; without those that `readable` leaves out. */
   heldBy(clinician: string): Case[];
-  /** Open calls, oldest first, at most `limit`. */
+  /** Open calls, oldest first, of the first `limit`; likewise. */
   calling(limit: number): Case[];
   clinicians(): Clinician[];
   /** The clinician whose number an address has, on any wire. */
   writing(address: string): Clinician | null;
   nextNumber(): number;
+}
+
+/**
+ * Of cases that a turn only looks through, those that can be read: one whose contact's row was changed fails its own
+ * turns, and must not fail every text of every clinician beside them.
+ */
+export function readable<Row>(rows: Row[], read: (row: Row) => Case): Case[] {
+  return rows.flatMap((row) => {
+    try {
+      return [read(row)];
+    } catch {
+      return [];
+    }
+  });
 }
 
 /** Open calls looked through when a clinician writes. */

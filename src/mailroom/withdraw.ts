@@ -4,6 +4,7 @@ import { decideEvent } from '../care/decide.ts';
 import { WITHDRAWN } from '../care/planning.ts';
 import type { Case, Decision, Situation } from '../care/types.ts';
 import type { Ledger } from '../ledger/port.ts';
+import { each } from './each.ts';
 import { startLoop, type Loop } from './loop.ts';
 import { NOTHING } from './nothing.ts';
 import { surroundings, type World } from './surroundings.ts';
@@ -56,8 +57,10 @@ export async function tellWithdrawn(ledger: Ledger, world: World): Promise<numbe
   if (reasons.size === 0) return 0;
   const open = await ledger.openCases(MOST_CASES);
   const untold = open.filter((each) => reasons.has(each.version) && isUntold(each));
-  for (const { code, version } of untold)
-    await ledger.act(code, (situation) => decideOnce(situation, code, reasons.get(version) ?? '', world));
+  const reasonOf = new Map(untold.map(({ code, version }) => [code, reasons.get(version) ?? '']));
+  await each([...reasonOf.keys()], (code) =>
+    ledger.act(code, (situation) => decideOnce(situation, code, reasonOf.get(code) ?? '', world)),
+  );
   return untold.length;
 }
 

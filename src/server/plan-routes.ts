@@ -41,9 +41,9 @@ function isOfPlan({ direction, from, key, text }: KeptText): boolean {
   return direction === 'out' && from === 'palmward' && text !== null && (key ?? '').startsWith('plan.');
 }
 
-/** Whoever had their texts deleted finds no plan of theirs either. */
-function isForgotten({ endedAs }: Case): boolean {
-  return endedAs === 'forgotten';
+/** Whoever had their texts deleted finds no plan of theirs either, also of a case that had ended before. */
+function isForgotten({ endedAs, contact }: Case): boolean {
+  return endedAs === 'forgotten' || contact === '';
 }
 
 function toDraw(plan: NonNullable<Case['plan']>, { findings }: Case): Pick<DrawnPlan, 'plan' | 'about'> {

@@ -153,8 +153,10 @@ export function mountRota(app: Express, parts: ServerParts, seated: Seated): voi
     if (!isFresh(request, seat)) return refuse(403, 'stale');
     if (fieldOf(request, 'confirm') !== 'yes') return refuse(400, 'not-confirmed');
     if (view.clinicians.length === 1) return refuse(409, 'last');
-    await ledger.retire(one.id);
-    await record(seat.id, 'retired', one.id);
+    const left = await ledger.retire(one.id, true);
+    // Asked again: somebody else may just have taken off the other one, or this one.
+    if (!left && (await ledger.clinicians()).some(({ id }) => id === one.id)) return refuse(409, 'last');
+    if (left) await record(seat.id, 'retired', one.id);
     await rota.passOn(one.id);
     response.redirect(303, PAGE);
   });

@@ -1,6 +1,6 @@
 // Somebody leaves the rota: what rang for them or was in their hands goes to somebody else.
 import { afterEach, beforeEach, expect, test } from 'vitest';
-import { passOnCalls } from '../../src/mailroom/pass-on.ts';
+import { passOnCalls, passOnStray } from '../../src/mailroom/pass-on.ts';
 import { enrolled, NURSE_ADA, NURSE_BEN, openStage, type Stage } from './stage.ts';
 
 let stage: Stage;
@@ -45,4 +45,17 @@ test('what they text from then on is no clinician’s', async () => {
   await leave();
   await stage.text(NURSE_ADA, '1');
   expect(await call()).toMatchObject({ state: 'open', ringing: 'c-ben' });
+});
+
+test('where whoever took them off died before passing their calls on, a serve does it', async () => {
+  await stage.text(NURSE_ADA, '1');
+  await stage.carry();
+  const { ledger, world } = stage.house;
+  expect(await passOnStray(ledger, world)).toBe(0);
+  await ledger.retire(ada);
+  expect(await passOnStray(ledger, world)).toBe(1);
+  await stage.carry();
+  expect((await stage.newTexts(NURSE_BEN)).join()).toMatch(/NOW:.*bleeding/);
+  expect(await call()).toMatchObject({ state: 'open', acceptedBy: null, ringing: 'c-ben' });
+  expect(await passOnStray(ledger, world)).toBe(0);
 });

@@ -44,6 +44,20 @@ export function aCase(number: number, contact: string, more: Partial<Case> = {})
   };
 }
 
+/** An open call that rings for somebody. */
+export function aCall(ringing: string): NonNullable<Case['call']> {
+  return {
+    state: 'open',
+    urgency: 'now',
+    reasons: ['danger.pale'],
+    openedAt: NOON,
+    ringing,
+    tried: [],
+    rounds: 0,
+    acceptedBy: null,
+  };
+}
+
 export function aDecision(more: Partial<Decision> = {}): Decision {
   return { ...NOTHING, ...more };
 }

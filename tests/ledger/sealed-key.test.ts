@@ -179,6 +179,17 @@ describe('changing the key', () => {
     );
     await expectWhole(open());
   });
+
+  test('is noticed by every message that reaches a serve which was missed, not by the first alone', async () => {
+    const ledger = await filled();
+    await ledger.retire('ada');
+    change();
+    for (const id of ['SM11', 'SM12', 'SM13'])
+      await expect(ledger.take(aMessage(id, HELPER, 'hi'), converse)).rejects.toMatchObject({
+        cause: { message: expect.stringContaining('the key of this ledger was changed') },
+      });
+    expect((await open().contact(HELPER))?.open).toEqual(['C1']);
+  });
 });
 
 describe('a change of key that is cut short', () => {

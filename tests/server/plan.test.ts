@@ -104,6 +104,13 @@ async function chatting() {
   return { address, cookie, nonce: hidden(await first.text(), 'nonce'), said, page };
 }
 
+test('of a case that had ended before its helper was forgotten there is no page either', async () => {
+  found = { ...CASE, stage: 'ended', endedAs: 'healed' };
+  expect((await look(`/p/B7K3-${TOKEN}`)).status).toBe(200);
+  found = { ...found, contact: '' };
+  expect((await look(`/p/B7K3-${TOKEN}`)).status).toBe(404);
+});
+
 test('in the chat the drawing stands under the newest text of the plan, with the way to its page', async () => {
   const chat = await chatting();
   await chat.said('1/3 left wrist: hold it so.', 'plan.first');

@@ -9,13 +9,20 @@ import {
   openFactor,
   sealFactor,
 } from '../sealing/rota.ts';
-import { CLINICIANS } from '../selects.ts';
+import { CLINICIANS, STRAY_CALLS } from '../selects.ts';
 import { readCheck } from './key.ts';
 import type { Parts } from './parts.ts';
 
 type Enrolling = Pick<
   Ledger,
-  'enrol' | 'retire' | 'clinicians' | 'passphraseHash' | 'renewHash' | 'secondFactor' | 'takeStep'
+  | 'enrol'
+  | 'retire'
+  | 'strayCalls'
+  | 'clinicians'
+  | 'passphraseHash'
+  | 'renewHash'
+  | 'secondFactor'
+  | 'takeStep'
 >;
 
 /** A new id goes to the end of the rota; a known one keeps its place and gets all else anew. */
@@ -39,12 +46,16 @@ export function enrolling({ db, keyring, stirring }: Parts): Enrolling {
       stirring.tell();
       return { id, name, number, language, place };
     },
-    retire: async (id) => {
-      const text = 'DELETE FROM clinicians WHERE id = $1 RETURNING id';
-      const left = await db.run({ text }, [id]);
+    retire: async (id, unlessLast = false) => {
+      const left = await db.transaction(async ({ run, commit }) => {
+        // Two who take each other off at once would both count two.
+        await run('LOCK TABLE clinicians IN SHARE ROW EXCLUSIVE MODE');
+        return commit({ text: LEAVE }, [id, unlessLast]);
+      });
       stirring.tell();
       return left.length > 0;
     },
+    strayCalls: async () => (await db.run<{ code: string }>({ text: STRAY_CALLS })).map(({ code }) => code),
     renewHash: async (id, before, hash) => {
       const text = 'UPDATE clinicians SET passphrase_hash = $3 WHERE id = $1 AND passphrase_hash = $2';
       await db.run({ text }, [id, before, hash]);
@@ -68,6 +79,9 @@ export function enrolling({ db, keyring, stirring }: Parts): Enrolling {
     },
   };
 }
+
+const LEAVE = `
+  DELETE FROM clinicians WHERE id = $1 AND (NOT $2 OR (SELECT count(*) FROM clinicians) > 1) RETURNING id`;
 
 const KEEP = `
   INSERT INTO clinicians (id, name, number_hash, number, language, place, passphrase_hash, totp_secret)

@@ -1,7 +1,7 @@
 // What the pages read: cases in order of urgency, what was said, events, counts.
 import type { Contact } from '../../care/types.ts';
 import { eventRead, stateRead } from '../kept-state.ts';
-import { addressOf, openRows, type Sealed } from '../open-texts.ts';
+import { addressInList, addressOf, openRows, type Sealed } from '../open-texts.ts';
 import type { Figures, KeptText, Ledger, Needs, Reading } from '../port.ts';
 import type { Keyring } from '../sealing/keyring.ts';
 import { keptText, keyOf, THREAD_LENGTH } from '../selects.ts';
@@ -50,15 +50,17 @@ interface KeptCase {
 function readingCases(run: Run, keyring: Keyring): Pick<Ledger, 'openCases' | 'listed' | 'case' | 'events'> {
   const address = ({ contact, wrapped }: KeptCase) => addressOf(keyring, contact, wrapped);
   const read = (kept: KeptCase) => stateRead(kept.state, address(kept));
+  const inList = (kept: KeptCase) =>
+    stateRead(kept.state, addressInList(keyring, kept.contact, kept.wrapped));
   const one = async (code: string) => (await run<KeptCase>({ text: `${A_CASE} WHERE code = $1` }, [code]))[0];
   return {
-    openCases: async (limit) => (await run<KeptCase>({ text: OPEN }, [limit])).map(read),
+    openCases: async (limit) => (await run<KeptCase>({ text: OPEN }, [limit])).map(inList),
     listed: async ({ clinician, late, soon, limit }) => {
       const [cases, [needs]] = await Promise.all([
         run<KeptCase>({ text: LISTED }, [clinician, limit]),
         run<Needs>({ text: NEEDS }, [clinician, late, soon]),
       ]);
-      return { cases: cases.map(read), needs: needs! };
+      return { cases: cases.map(inList), needs: needs! };
     },
     case: async (code) => {
       const kept = await one(code);

@@ -5,7 +5,7 @@ import { keptState, stateRead } from '../kept-state.ts';
 import type { Outside } from '../outside.ts';
 import type { Taken } from '../port.ts';
 import type { Keyring } from '../sealing/keyring.ts';
-import type { Rows } from '../situation.ts';
+import { readable, type Rows } from '../situation.ts';
 import { prepareStore, type Store } from '../store.ts';
 import { type Forgetter, LAST_ANSWER_MS, type TextWriter } from '../writers.ts';
 import { type CaseKeys, readCaseKeys } from './case-keys.ts';
@@ -165,12 +165,18 @@ function rowsOf(
       const person = people.find(address);
       return person ? those((row) => !row.ended && row.isOf(person)).map(asCase) : [];
     },
-    heldBy: (id) => those(({ clinician }) => clinician === id).map(asCase),
+    heldBy: (id) =>
+      readable(
+        those(({ clinician }) => clinician === id),
+        asCase,
+      ),
     calling: (limit) =>
-      those(({ callState }) => callState === 'open')
-        .toSorted((one, other) => (one.callOpened ?? 0) - (other.callOpened ?? 0))
-        .slice(0, limit)
-        .map(asCase),
+      readable(
+        those(({ callState }) => callState === 'open')
+          .toSorted((one, other) => (one.callOpened ?? 0) - (other.callOpened ?? 0))
+          .slice(0, limit),
+        asCase,
+      ),
     clinicians: () => clinicians,
     writing,
     nextNumber: next,

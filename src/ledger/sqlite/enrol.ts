@@ -1,6 +1,7 @@
 // The clinicians: who is on the rota, and what their sign-in is checked against.
 import type { Database } from 'better-sqlite3';
 import type { Ledger } from '../port.ts';
+import { STRAY_CALLS } from '../selects.ts';
 import { numberPlace } from '../sealing/places.ts';
 import { type KeptFactor, openFactor, sealFactor } from '../sealing/rota.ts';
 import type { Parts } from './parts.ts';
@@ -8,7 +9,14 @@ import { prepareClinicians } from './roster.ts';
 
 type Enrolling = Pick<
   Ledger,
-  'enrol' | 'retire' | 'clinicians' | 'passphraseHash' | 'renewHash' | 'secondFactor' | 'takeStep'
+  | 'enrol'
+  | 'retire'
+  | 'strayCalls'
+  | 'clinicians'
+  | 'passphraseHash'
+  | 'renewHash'
+  | 'secondFactor'
+  | 'takeStep'
 >;
 
 /**
@@ -24,7 +32,10 @@ export function enrolling({ db, keyring, queue, roster }: Parts): Enrolling {
   const passphrase = db
     .prepare<[string], string>('SELECT passphrase_hash FROM clinicians WHERE id = ?')
     .pluck();
-  const leave = db.prepare<[string]>('DELETE FROM clinicians WHERE id = ?');
+  const leave = db.prepare<[string, number]>(
+    'DELETE FROM clinicians WHERE id = ? AND (? = 0 OR (SELECT count(*) FROM clinicians) > 1)',
+  );
+  const stray = db.prepare<[], string>(STRAY_CALLS).pluck();
   const renew = db.prepare<[string, string, string]>(
     'UPDATE clinicians SET passphrase_hash = ? WHERE id = ? AND passphrase_hash = ?',
   );
@@ -51,16 +62,17 @@ export function enrolling({ db, keyring, queue, roster }: Parts): Enrolling {
         'alone',
       ),
     // Alone as well: a turn that rings somebody must not share a commit with their leaving.
-    retire: (id) =>
+    retire: (id, unlessLast = false) =>
       queue.add(
         () =>
           queue.attempt(() => {
-            const left = leave.run(id).changes > 0;
+            const left = leave.run(id, Number(unlessLast)).changes > 0;
             roster.forget();
             return left;
           }),
         'alone',
       ),
+    strayCalls: async () => stray.all(),
     renewHash: (id, before, hash) => queue.add(() => queue.attempt(() => void renew.run(hash, id, before))),
     secondFactor: async (id) => {
       const kept = factor.get(id);

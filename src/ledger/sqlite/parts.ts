@@ -61,10 +61,14 @@ export function assemble(
     [people, caseKeys, rows, readCases, nextNumber, nextLine].forEach((memory) => memory.forgetRead());
     ahead.clear();
   };
+  let isRightKey = false;
   const begun = () => {
-    if (!roster.refresh()) return;
+    if (!roster.refresh() && isRightKey) return;
+    // Until it has passed: one transaction that was refused must not open the way for the next.
+    isRightKey = false;
     forgetRead();
     refuseOtherKey(readCheck(db));
+    isRightKey = true;
   };
   return {
     db,

@@ -2,7 +2,7 @@
 import type { Database } from 'better-sqlite3';
 import type { Instant } from '../../care/types.ts';
 import { eventRead, stateRead } from '../kept-state.ts';
-import { addressOf, openRows, type Sealed } from '../open-texts.ts';
+import { addressInList, addressOf, openRows, type Sealed } from '../open-texts.ts';
 import type { Figures, KeptText, Ledger, Listing, Needs, Reading } from '../port.ts';
 import type { Keyring } from '../sealing/keyring.ts';
 import { keptText, keyOf, THREAD_LENGTH } from '../selects.ts';
@@ -51,10 +51,12 @@ function prepareCases(
   );
   const address = ({ contact, wrapped }: KeptCase) => addressOf(keyring, contact, wrapped);
   const read = (kept: KeptCase) => stateRead(kept.state, address(kept));
+  const inList = (kept: KeptCase) =>
+    stateRead(kept.state, addressInList(keyring, kept.contact, kept.wrapped));
   return {
-    openCases: async (limit) => open.all(limit).map(read),
+    openCases: async (limit) => open.all(limit).map(inList),
     listed: async (listing) => ({
-      cases: first.all(listing).map(read),
+      cases: first.all(listing).map(inList),
       needs: needs.get(listing)!,
     }),
     case: async (code) => {

@@ -1,7 +1,7 @@
 // Reads the rows that one decision may need to know.
 import type { Database } from 'better-sqlite3';
 import type { Case } from '../../care/types.ts';
-import type { Rows } from '../situation.ts';
+import { readable, type Rows } from '../situation.ts';
 import { type Ahead, CASE_COLUMNS, type KeptCase } from './ahead.ts';
 import type { CaseKeys } from './case-keys.ts';
 import type { CaseRows } from './case-rows.ts';
@@ -53,8 +53,8 @@ export function prepareRows(db: Database, readers: Readers): Rows {
         return readCases.known(code, own) ?? readCases.read({ code, state: stateOf.get(number)! }, own);
       });
     },
-    heldBy: (clinician) => heldBy.all(clinician).map(asCase),
-    calling: (limit) => calling.all(limit).map(asCase),
+    heldBy: (clinician) => readable(heldBy.all(clinician), asCase),
+    calling: (limit) => readable(calling.all(limit), asCase),
     clinicians: () => roster.clinicians(),
     writing: (address) => roster.writing(address),
     nextNumber: () => nextNumber.peek(),

@@ -55,6 +55,17 @@ export function chainingContract(open: Open): void {
     expect((await ledger.enrol(AMARA, 'h3')).place).toBe(3);
   });
 
+  test('of two who take each other off the rota at once one stays, where the last is to stay', async () => {
+    const ledgers = [await open(), await open()];
+    for (let round = 0; round < 8; round += 1) {
+      for (const one of [AMARA, BO]) await ledgers[0]!.enrol(one, 'h');
+      const left = await Promise.all([ledgers[0]!.retire('amara', true), ledgers[1]!.retire('bo', true)]);
+      expect([left.filter(Boolean).length, (await ledgers[0]!.clinicians()).length]).toEqual([1, 1]);
+    }
+    const [last] = await ledgers[0]!.clinicians();
+    expect(await ledgers[0]!.retire(last!.id)).toBe(true);
+  });
+
   test('what was seen and done is kept in order, each entry chained to the one before', async () => {
     const ledger = await open();
     await ledger.keepDeed({ at: NOON, who: 'amara', did: 'signed in', about: null });

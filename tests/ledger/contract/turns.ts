@@ -3,7 +3,7 @@ import { expect, test } from 'vitest';
 import type { Case, Situation } from '../../../src/care/types.ts';
 import { keptState } from '../../../src/ledger/kept-state.ts';
 import type { Ledger } from '../../../src/ledger/port.ts';
-import { aCase, aContact, aDecision, aMessage, anEvent, MINUTE, NOON } from '../builders.ts';
+import { aCall, aCase, aContact, aDecision, aMessage, anEvent, MINUTE, NOON } from '../builders.ts';
 import type { Open } from '../contract.ts';
 import { converse, converseAnd } from '../deciders.ts';
 
@@ -11,16 +11,7 @@ const HELPER = 'sms:+12025550101';
 const OTHER = 'sms:+12025550102';
 const AMARA = { id: 'amara', name: 'Dr Amara', number: '+12025550190', language: 'en' };
 const BO = { id: 'bo', name: 'Dr Bo', number: '+12025550191', language: 'en' };
-const call: NonNullable<Case['call']> = {
-  state: 'open',
-  urgency: 'now',
-  reasons: ['danger.pale'],
-  openedAt: NOON,
-  ringing: 'amara',
-  tried: [],
-  rounds: 0,
-  acceptedBy: null,
-};
+const call = aCall('amara');
 
 export function turnsContract(open: Open): void {
   test('a first message finds nobody, and the first number', async () => {
@@ -78,6 +69,23 @@ export function turnsContract(open: Open): void {
     expect(situation.cases.map(({ code }) => code)).toEqual(['C1', 'C2', 'C3', 'C4']);
     expect(situation.contacts.map(({ address }) => address)).toEqual([HELPER, OTHER]);
     expect(situation.clinicians.map(({ id }) => id)).toEqual(['amara', 'bo']);
+  });
+
+  test('a call that is with somebody who is not on the rota is found, until its case ends', async () => {
+    const ledger = await open();
+    await ledger.enrol(AMARA, 'hash');
+    const held = { ...call, state: 'accepted', ringing: null, acceptedBy: 'bo' } as const;
+    await keep(ledger, [
+      aCase(1, HELPER, { call }),
+      aCase(2, OTHER, { call: held }),
+      aCase(3, HELPER, { call: { ...call, ringing: 'bo' } }),
+      aCase(4, HELPER, { call: { ...call, ringing: null } }),
+      aCase(5, HELPER, { call: held, stage: 'ended' }),
+      aCase(6, HELPER),
+    ]);
+    expect((await ledger.strayCalls()).toSorted()).toEqual(['C2', 'C3']);
+    await ledger.enrol(BO, 'hash');
+    expect(await ledger.strayCalls()).toEqual([]);
   });
 
   test('a call that ended is no longer found by its clinician', async () => {

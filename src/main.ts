@@ -120,7 +120,9 @@ export async function openHouse(
 ): Promise<House> {
   const log = openLog(options);
   const { protocol, files } = loadProtocol(options.files);
-  refuseUnreviewed(settings, protocol);
+  refuseLanguage(settings, protocol);
+  // Commands beside it go on: where a serve does not start, they are what tells whom to phone.
+  if (exclusive) refuseUnreviewed(settings, protocol);
   const realNow = options.realNow ?? Date.now;
   const engine = engineOf(settings);
   const onFault = (what: string, fault: unknown) => log.error({ fault: describeFault(fault) }, what);
@@ -210,11 +212,14 @@ export async function orCannotStart<T>(open: () => Promise<T>): Promise<T> {
   }
 }
 
-function refuseUnreviewed(settings: Settings, { words, version, signature }: Protocol): void {
+function refuseLanguage(settings: Settings, { words }: Protocol): void {
   if (!words.languages.includes(settings.language))
     throw new CannotStart([
       `LANGUAGE_DEFAULT is ${settings.language}, but locales/ has only ${words.languages.join(', ')}`,
     ]);
+}
+
+function refuseUnreviewed(settings: Settings, { words, version, signature }: Protocol): void {
   if (settings.serveUnreviewed) return;
   const unread = words.languages.filter((language) => words.review(language).reviewed === null);
   const missing = [

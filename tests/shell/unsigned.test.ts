@@ -30,6 +30,11 @@ test('a protocol whose words are reviewed and that nobody signed is refused, by 
   );
 });
 
+test('commands go on all the same: somebody may have to be phoned while no serve starts', async () => {
+  house = await openHouse(settingsWith({}), false, { quiet: true, files: reviewed() });
+  expect(await house.ledger.openCases(1)).toEqual([]);
+});
+
 test('one that is signed and not reviewed is refused, by its languages', async () => {
   await expect(open(signed(readProtocolFiles()))).rejects.toThrow(/^No clinician has reviewed: en, es\./);
 });

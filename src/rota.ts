@@ -8,7 +8,7 @@ import { giveSignIn, isNumber, newClinicianId } from './duty/entry/enrolment.ts'
 import { rotaLines } from './duty/rota/rota-lines.ts';
 import { stepOf } from './duty/entry/totp.ts';
 import { openBeside, type House } from './main.ts';
-import { passOnCalls } from './mailroom/pass-on.ts';
+import { passOnStray } from './mailroom/pass-on.ts';
 import type { Settings } from './settings.ts';
 
 const BAD_INPUT = 2;
@@ -152,7 +152,7 @@ export async function retire(args: string[], settings: () => Settings): Promise<
     if (!known) return badInput(`${number} is not on the rota`);
     await house.ledger.retire(known.id);
     await recording(house)('command', 'retired', known.id);
-    const passed = await passOnCalls(house.ledger, house.world, known.id);
+    const passed = await passOnStray(house.ledger, house.world);
     print(`${known.name} is off the rota and cannot sign in. Calls passed on: ${passed}.`);
     return 0;
   } finally {

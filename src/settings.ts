@@ -28,7 +28,7 @@ export interface Settings {
   language: string;
   /** No real account: none at all, or an emulator on this machine. For practice and demonstration only. */
   practice: boolean;
-  /** Whether a language that no clinician has reviewed may be served. */
+  /** Whether a language that no clinician has reviewed, and a protocol that no keeper has signed, may be served. */
   serveUnreviewed: boolean;
   /** An address outside that hears from us every minute while all is well; null: nobody does. */
   heartbeatUrl: string | null;

@@ -119,7 +119,8 @@ interface Looked {
 }
 
 /** All that an operator watches, now. Rejects where the ledger cannot be reached. */
-export async function watch({ settings, ledger, world, tally, realNow }: Looked): Promise<Watched> {
+export async function watch(looked: Looked): Promise<Watched> {
+  const { ledger, world, realNow } = looked;
   const [counts, figures, clinicians] = await Promise.all([
     ledger.counts(),
     ledger.figures(),
@@ -129,7 +130,7 @@ export async function watch({ settings, ledger, world, tally, realNow }: Looked)
     then === null ? 0 : Math.max(0, now - then) / 1000;
   const caseNow = world.clock.now();
   return {
-    ...counted({ settings, world, tally, realNow }),
+    ...counted(looked),
     ...counts,
     ledgerAway: 0,
     oldestWaitingAge: secondsSince(figures.oldestWaiting, realNow()),

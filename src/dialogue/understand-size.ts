@@ -1,6 +1,6 @@
 // A text → a hand's measure in millimetres: `185 84`, `18.5 8.4 cm`, or bank cards (`2.2 cards`).
 import { CARD_LONG_SIDE_MM, type HandMeasure } from '../clinical/splint-size.ts';
-import { isBlank, normalise } from './normalise.ts';
+import { isBlank, listOf, normalise } from './normalise.ts';
 import type { Unclear } from './unclear.ts';
 import type { Heard } from './understand.ts';
 
@@ -15,7 +15,7 @@ export function understandSize(text: string, heard: Heard): { measure: HandMeasu
   const [length, breadth] = numbers;
   if (length === undefined) return { unclear: 'unread' };
   if (numbers.length > 2) return { unclear: 'one-only' };
-  const inCards = heard('heard.cards').some((word) => normal.includes(normalise(word)));
+  const inCards = listOf(heard)('heard.cards').some((word) => normal.includes(word));
   const mm = (value: number) => Math.round(toMm(value, inCards));
   return { measure: { lengthMm: mm(length), breadthMm: breadth === undefined ? null : mm(breadth) } };
 }

@@ -249,3 +249,16 @@ export type Reading = Pick<
   | 'latest'
   | 'lineOf'
 >;
+
+/** The verbs of who is on the rota, and of what their sign-in is checked against. */
+export type Enrolling = Pick<
+  Ledger,
+  | 'enrol'
+  | 'retire'
+  | 'strayCalls'
+  | 'clinicians'
+  | 'passphraseHash'
+  | 'renewHash'
+  | 'secondFactor'
+  | 'takeStep'
+>;

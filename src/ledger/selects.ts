@@ -71,7 +71,7 @@ export const unlearned = (by: ByCase, isLive: 'live' | 'live = 1'): string => `
 
 export const VERSIONS = 'SELECT hash, at FROM versions ORDER BY at DESC, hash';
 
-/** By the index over whoever holds a call or is rung, which has open calls only. `stage` says alike on both engines what has ended. */
+/** By the index over whoever holds a call or is rung, which few cases are in. `stage` says alike on both engines what has ended. */
 export const STRAY_CALLS = `
   SELECT code FROM cases
   WHERE call_clinician IS NOT NULL AND stage <> 'ended' AND call_clinician NOT IN (SELECT id FROM clinicians)`;

@@ -8,15 +8,6 @@ import { NOTHING } from './nothing.ts';
 import { surroundings, type World } from './surroundings.ts';
 import { MOST_CASES } from './withdraw.ts';
 
-/** To be asked once they are off the rota. Asked again, it passes on what is still with them. Returns how many cases it passed on. */
-export async function passOnCalls(ledger: Ledger, world: World, clinician: string): Promise<number> {
-  const theirs = (await ledger.openCases(MOST_CASES)).filter((one) => isWith(one, clinician));
-  await each(codesOf(theirs), (code) =>
-    ledger.act(code, (situation) => decideOnce(situation, code, clinician, world)),
-  );
-  return theirs.length;
-}
-
 /** How often it is looked for calls that are with nobody. *Choice*: far sooner than a clinician who is rung has time to accept. */
 const LOOK_EVERY_MS = 10_000;
 
@@ -43,23 +34,17 @@ export function startPassingOn(
 /** Passes on every call that is with somebody who is not on the rota. Returns how many there were. */
 export async function passOnStray(ledger: Ledger, world: World): Promise<number> {
   const stray = await ledger.strayCalls();
-  await each(stray, (code) =>
-    ledger.act(code, (situation) => {
-      const gone = goneFrom(situation, code);
-      return gone === null ? NOTHING : decideOnce(situation, code, gone, world);
-    }),
-  );
+  await each(stray, (code) => ledger.act(code, (situation) => decideStray(situation, code, world)));
   return stray.length;
 }
 
-// Asked again inside the transaction: they may be back, or somebody else may have it by now.
-function goneFrom({ cases, clinicians }: Situation, code: string): string | null {
-  const call = cases.find((one) => one.code === code)?.call;
-  const who = call?.acceptedBy ?? call?.ringing ?? null;
-  return who !== null && clinicians.every(({ id }) => id !== who) ? who : null;
+// Asked again inside the transaction: they may be back, or somebody else may have taken it by now.
+function decideStray(situation: Situation, code: string, world: World): Decision {
+  const call = situation.cases.find((one) => one.code === code)?.call;
+  const clinician = call?.acceptedBy ?? call?.ringing ?? null;
+  if (clinician === null || situation.clinicians.some(({ id }) => id === clinician)) return NOTHING;
+  return decideEvent(situation, code, { kind: 'unreached', clinician }, surroundings(world));
 }
-
-const codesOf = (cases: readonly Case[]) => cases.map(({ code }) => code);
 
 /** What the desk may ask: the texts that follow go out at once. */
 export function passingOn(ledger: Ledger, world: World, stir: () => void) {
@@ -69,7 +54,7 @@ export function passingOn(ledger: Ledger, world: World, stir: () => void) {
     return count;
   };
   return {
-    passOn: (clinician: string) => then(passOnCalls(ledger, world, clinician)),
+    passOn: () => then(passOnStray(ledger, world)),
     handOn: (clinician: string) => then(passOnRinging(ledger, world, clinician)),
   };
 }
@@ -78,7 +63,7 @@ export function passingOn(ledger: Ledger, world: World, stir: () => void) {
 async function passOnRinging(ledger: Ledger, world: World, clinician: string): Promise<number> {
   const rings = ({ stage, call }: Case) => stage !== 'ended' && call?.ringing === clinician;
   const theirs = (await ledger.openCases(MOST_CASES)).filter(rings);
-  await each(codesOf(theirs), (code) =>
+  await each(theirs, ({ code }) =>
     ledger.act(code, (situation) =>
       situation.cases.some((one) => one.code === code && rings(one))
         ? decideEvent(situation, code, { kind: 'clinician', clinician, act: 'pass' }, surroundings(world))
@@ -86,16 +71,4 @@ async function passOnRinging(ledger: Ledger, world: World, clinician: string): P
     ),
   );
   return theirs.length;
-}
-
-// Asked again inside the transaction: another clinician may have taken it meanwhile.
-function decideOnce(situation: Situation, code: string, clinician: string, world: World): Decision {
-  const theirs = situation.cases.some((one) => one.code === code && isWith(one, clinician));
-  return theirs
-    ? decideEvent(situation, code, { kind: 'unreached', clinician }, surroundings(world))
-    : NOTHING;
-}
-
-function isWith({ stage, call }: Case, clinician: string): boolean {
-  return stage !== 'ended' && call !== null && [call.ringing, call.acceptedBy].includes(clinician);
 }

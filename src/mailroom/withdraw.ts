@@ -57,9 +57,8 @@ export async function tellWithdrawn(ledger: Ledger, world: World): Promise<numbe
   if (reasons.size === 0) return 0;
   const open = await ledger.openCases(MOST_CASES);
   const untold = open.filter((each) => reasons.has(each.version) && isUntold(each));
-  const reasonOf = new Map(untold.map(({ code, version }) => [code, reasons.get(version) ?? '']));
-  await each([...reasonOf.keys()], (code) =>
-    ledger.act(code, (situation) => decideOnce(situation, code, reasonOf.get(code) ?? '', world)),
+  await each(untold, ({ code, version }) =>
+    ledger.act(code, (situation) => decideOnce(situation, code, reasons.get(version) ?? '', world)),
   );
   return untold.length;
 }

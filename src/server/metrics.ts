@@ -103,9 +103,9 @@ export function metricsText(watched: Partial<Watched>, version: string): string 
 /** The same for people, without what is nothing. */
 export function watchedLines(watched: Watched): string[] {
   return Object.entries(FIGURES).flatMap(([field, [name, , help]]) => {
-    const value = watched[field as keyof Watched];
+    const value = round(watched[field as keyof Watched]);
     if (value === 0) return [];
-    return [`${help}: ${name.endsWith('_seconds') ? `${Math.ceil(value)} s` : round(value)}`];
+    return [`${help}: ${name.endsWith('_seconds') ? `${Math.ceil(value)} s` : value}`];
   });
 }
 

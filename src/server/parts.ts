@@ -48,7 +48,7 @@ interface RotaParts {
   /** The time zone of whoever gave none. */
   zone: string;
   /** Passes on the calls that ring for somebody who left, or that they hold. */
-  passOn: (clinicianId: string) => Promise<unknown>;
+  passOn: () => Promise<unknown>;
   /** Passes on the calls that ring for somebody who handed the phone on; what they hold stays with them. */
   handOn: (clinicianId: string) => Promise<unknown>;
 }

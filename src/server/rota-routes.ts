@@ -152,12 +152,11 @@ export function mountRota(app: Express, parts: ServerParts, seated: Seated): voi
       send(response.status(status), removePage({ ...view, fault }, one));
     if (!isFresh(request, seat)) return refuse(403, 'stale');
     if (fieldOf(request, 'confirm') !== 'yes') return refuse(400, 'not-confirmed');
-    if (view.clinicians.length === 1) return refuse(409, 'last');
     const left = await ledger.retire(one.id, true);
     // Asked again: somebody else may just have taken off the other one, or this one.
     if (!left && (await ledger.clinicians()).some(({ id }) => id === one.id)) return refuse(409, 'last');
     if (left) await record(seat.id, 'retired', one.id);
-    await rota.passOn(one.id);
+    await rota.passOn();
     response.redirect(303, PAGE);
   });
 

@@ -17,19 +17,11 @@ import { command } from '../faults/serving.ts';
 import { makeDatabase, type TestDatabase } from '../postgres/database.ts';
 import { type Outsiders, outsidersOf } from '../postgres/outsiders.ts';
 import { tablesAsBytes } from '../postgres/stolen.ts';
-import {
-  A_CHANGE_OF_KEY,
-  A_KEY,
-  aCall,
-  aContact,
-  aDecision,
-  aMessage,
-  aText,
-  MINUTE,
-  NOON,
-} from './builders.ts';
+import { A_CHANGE_OF_KEY, A_KEY, aContact, aDecision, aMessage, aText, MINUTE, NOON } from './builders.ts';
 import { converse, fail } from './deciders.ts';
 import {
+  callInBoth,
+  expectOthersGoOn,
   expectWhole,
   filledWith,
   HELPER,
@@ -216,26 +208,12 @@ describe('a row that somebody changed', () => {
 
   test('leaves its case in every list, and clinicians to their other calls', async () => {
     const ledger = await filled();
-    const call = aCall('ada');
-    for (const code of ['C1', 'C2'])
-      await ledger.act(code, ({ cases: [one] }) => aDecision({ cases: [{ ...one!, call }] }));
+    await callInBoth(ledger);
     await database.ask(
       `UPDATE contact_keys SET wrapped = $1 WHERE contact = (SELECT contact FROM cases WHERE code = 'C1')`,
       [Buffer.alloc(80)],
     );
-    const listing = { clinician: null, late: NOON, soon: NOON, limit: 9 };
-    for (const cases of [await ledger.openCases(9), (await ledger.listed(listing)).cases])
-      expect(cases.map(({ code, contact }) => [code, contact])).toEqual([
-        ['C1', ''],
-        ['C2', OTHER],
-      ]);
-    let seen: string[] = [];
-    await ledger.take(aMessage('SM9', HER_PHONE, '1'), ({ cases }) => {
-      seen = cases.map(({ code }) => code);
-      return aDecision();
-    });
-    expect(seen).toEqual(['C2']);
-    await expect(ledger.act('C1', () => aDecision())).rejects.toThrow('does not open');
+    await expectOthersGoOn(ledger);
   });
 
   test('keeps its text from being sent, and the others go out', async () => {

@@ -3,7 +3,7 @@ import { expect } from 'vitest';
 import { type ChainedDeed, verifyChain } from '../../src/ledger/chain.ts';
 import { sha256 } from '../../src/main.ts';
 import type { Ledger } from '../../src/ledger/port.ts';
-import { aDecision, aMessage, aText, NOON } from './builders.ts';
+import { aCall, aDecision, aMessage, aText, NOON } from './builders.ts';
 import { converse, converseAnd, fail } from './deciders.ts';
 
 export const HELPER = 'sms:+12025550101';
@@ -47,6 +47,29 @@ export async function expectWhole(ledger: Ledger): Promise<void> {
   expect(await verifyChain(chainOf(ledger), OUTSIDE.hash)).toMatchObject({ whole: true });
   await expect(ledger.enrol({ ...NURSE, id: 'twin' }, 'hash')).rejects.toThrow('already the number of ada');
   expect(await ledger.fact('plan.secret')).toBe('not to be guessed');
+}
+
+/** Ada is rung for C1 of HELPER and C2 of OTHER. */
+export async function callInBoth(ledger: Ledger): Promise<void> {
+  for (const code of ['C1', 'C2'])
+    await ledger.act(code, ({ cases: [one] }) => aDecision({ cases: [{ ...one!, call: aCall('ada') }] }));
+}
+
+/** With the row of HELPER's contact changed: both cases are listed, Ada's texts find the other, and only C1 fails. */
+export async function expectOthersGoOn(ledger: Ledger): Promise<void> {
+  const listing = { clinician: null, late: NOON, soon: NOON, limit: 9 };
+  for (const cases of [await ledger.openCases(9), (await ledger.listed(listing)).cases])
+    expect(cases.map(({ code, contact }) => [code, contact])).toEqual([
+      ['C1', ''],
+      ['C2', OTHER],
+    ]);
+  let seen: string[] = [];
+  await ledger.take(aMessage('SM9', HER_PHONE, '1'), ({ cases }) => {
+    seen = cases.map(({ code }) => code);
+    return aDecision();
+  });
+  expect(seen).toEqual(['C2']);
+  await expect(ledger.act('C1', () => aDecision())).rejects.toThrow('does not open');
 }
 
 async function* chainOf(ledger: Ledger): AsyncGenerator<ChainedDeed> {

@@ -1,5 +1,5 @@
 // The clinicians: who is on the rota, and what their sign-in is checked against.
-import type { Ledger } from '../port.ts';
+import type { Enrolling } from '../port.ts';
 import { keepToKey } from '../sealing/key-check.ts';
 import { numberPlace } from '../sealing/places.ts';
 import {
@@ -12,18 +12,6 @@ import {
 import { CLINICIANS, STRAY_CALLS } from '../selects.ts';
 import { readCheck } from './key.ts';
 import type { Parts } from './parts.ts';
-
-type Enrolling = Pick<
-  Ledger,
-  | 'enrol'
-  | 'retire'
-  | 'strayCalls'
-  | 'clinicians'
-  | 'passphraseHash'
-  | 'renewHash'
-  | 'secondFactor'
-  | 'takeStep'
->;
 
 /** A new id goes to the end of the rota; a known one keeps its place and gets all else anew. */
 export function enrolling({ db, keyring, stirring }: Parts): Enrolling {

@@ -1,23 +1,11 @@
 // The clinicians: who is on the rota, and what their sign-in is checked against.
 import type { Database } from 'better-sqlite3';
-import type { Ledger } from '../port.ts';
+import type { Enrolling } from '../port.ts';
 import { STRAY_CALLS } from '../selects.ts';
 import { numberPlace } from '../sealing/places.ts';
 import { type KeptFactor, openFactor, sealFactor } from '../sealing/rota.ts';
 import type { Parts } from './parts.ts';
 import { prepareClinicians } from './roster.ts';
-
-type Enrolling = Pick<
-  Ledger,
-  | 'enrol'
-  | 'retire'
-  | 'strayCalls'
-  | 'clinicians'
-  | 'passphraseHash'
-  | 'renewHash'
-  | 'secondFactor'
-  | 'takeStep'
->;
 
 /**
  * Alone in its transaction, so that no turn is decided with a clinician whose enrolment is then undone.
